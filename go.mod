@@ -1,0 +1,11 @@
+module mutewright
+
+go 1.26.0
+
+require (
+	github.com/jung-kurt/gofpdf v1.16.2 // indirect
+	github.com/spf13/pflag v1.1.0 // indirect
+	github.com/stretchr/testify v1.12.1 // indirect
+	golang.org/x/image v0.47.0 // indirect
+	gopkg.in/yaml.v3 v3.0.1 // indirect
+)

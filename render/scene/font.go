@@ -1,0 +1,121 @@
+package scene
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goitalic"
+	"golang.org/x/image/font/gofont/gomono"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+)
+
+// A Font is one face of the sheet's typeface.
+type Font uint8
+
+// The faces. Figures are of one width in each.
+const (
+	Regular Font = iota
+	Bold
+	Italic
+	Mono
+)
+
+// Fonts are all faces in order.
+var Fonts = []Font{Regular, Bold, Italic, Mono}
+
+func (f Font) String() string {
+	return [...]string{"regular", "bold", "italic", "mono"}[f]
+}
+
+// Ascent and Descent bound a line of text above and below its base line, as a
+// share of its size: capitals, figures and ascenders of the Go faces stay within
+// 0.74, descenders within 0.21.
+const (
+	Ascent  = 0.74
+	Descent = 0.21
+)
+
+type face struct {
+	raw    []byte
+	parsed *sfnt.Font
+	units  float64 // per em
+}
+
+var faces = sync.OnceValue(func() [4]face {
+	var all [4]face
+	for i, raw := range [4][]byte{goregular.TTF, gobold.TTF, goitalic.TTF, gomono.TTF} {
+		parsed, err := sfnt.Parse(raw)
+		if err != nil {
+			panic(fmt.Sprintf("scene: embedded face %v: %v", Font(i), err))
+		}
+		all[i] = face{raw: raw, parsed: parsed, units: float64(parsed.UnitsPerEm())}
+	}
+	return all
+})
+
+// Bytes is a fresh copy of the face's TrueType file; the caller may write into it.
+func (f Font) Bytes() []byte { return slices.Clone(faces()[f].raw) }
+
+// Width is the length of a line of words in millimetres: the sum of the face's
+// own advance widths at the size, without kerning. Characters the face lacks
+// count as its missing-glyph box.
+func (f Font) Width(words string, size float64) float64 {
+	fc := faces()[f]
+	var buf sfnt.Buffer
+	var total fixed.Int26_6
+	for _, r := range words {
+		g, err := fc.parsed.GlyphIndex(&buf, r)
+		if err != nil {
+			continue
+		}
+		// At one unit of the em per pixel the advance comes out in font units.
+		a, err := fc.parsed.GlyphAdvance(&buf, g, fixed.I(int(fc.units)), font.HintingNone)
+		if err == nil {
+			total += a
+		}
+	}
+	return float64(total) / 64 / fc.units * size
+}
+
+// Missing lists the characters of words that the face cannot print, each once.
+func (f Font) Missing(words string) []rune {
+	fc := faces()[f]
+	var buf sfnt.Buffer
+	var missing []rune
+	for _, r := range words {
+		g, err := fc.parsed.GlyphIndex(&buf, r)
+		if (err != nil || g == 0) && !slices.Contains(missing, r) {
+			missing = append(missing, r)
+		}
+	}
+	return missing
+}
+
+// Outline is the glyph of a character in em units, y down, and its advance in
+// em. It is nil for a blank.
+func (f Font) Outline(r rune) (segments sfnt.Segments, advance float64, err error) {
+	fc := faces()[f]
+	var buf sfnt.Buffer
+	ppem := fixed.I(int(fc.units))
+	g, err := fc.parsed.GlyphIndex(&buf, r)
+	if err != nil {
+		return nil, 0, fmt.Errorf("glyph of %q: %w", r, err)
+	}
+	a, err := fc.parsed.GlyphAdvance(&buf, g, ppem, font.HintingNone)
+	if err != nil {
+		return nil, 0, fmt.Errorf("glyph of %q: %w", r, err)
+	}
+	segments, err = fc.parsed.LoadGlyph(&buf, g, ppem, nil)
+	if err != nil {
+		return nil, 0, fmt.Errorf("glyph of %q: %w", r, err)
+	}
+	return slices.Clone(segments), float64(a) / 64 / fc.units, nil
+}
+
+// UnitsPerEm scales Outline.
+func (f Font) UnitsPerEm() float64 { return faces()[f].units }

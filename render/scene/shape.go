@@ -224,3 +224,33 @@ func (t Text) dump() string {
 }
 
 func (p Point) String() string { return Number(p.X) + "," + Number(p.Y) }
+
+// PathOf is the outline of a path, rectangle or circle, closed where it bounds an
+// area. A text has none.
+func PathOf(s Shape) Path {
+	switch s := s.(type) {
+	case Path:
+		return s
+	case Circle:
+		return append(ArcOf(s.Centre, s.Radius, 0, 360), Segment{Kind: Close})
+	case Rect:
+		r := min(s.Radius, s.W/2, s.H/2)
+		if r <= 0 {
+			return Polygon(Point{s.X, s.Y}, Point{s.Right(), s.Y}, Point{s.Right(), s.Bottom()}, Point{s.X, s.Bottom()})
+		}
+		corner := func(x, y, start float64) Segment {
+			return Segment{Kind: Arc, Centre: Point{x, y}, Radius: r, Start: start, Sweep: 90}
+		}
+		line := func(x, y float64) Segment { return Segment{Kind: Line, To: Point{x, y}} }
+		return Path{
+			{Kind: Move, To: Point{s.X + r, s.Y}},
+			line(s.Right()-r, s.Y), corner(s.Right()-r, s.Y+r, -90),
+			line(s.Right(), s.Bottom()-r), corner(s.Right()-r, s.Bottom()-r, 0),
+			line(s.X+r, s.Bottom()), corner(s.X+r, s.Bottom()-r, 90),
+			line(s.X, s.Y+r), corner(s.X+r, s.Y+r, 180),
+			{Kind: Close},
+		}
+	default:
+		return nil
+	}
+}

@@ -1,0 +1,144 @@
+// Package pdf prints a document as PDF. It is the only room that knows gofpdf.
+//
+// The same document gives the same bytes: the catalogue is sorted, the dates are
+// the document's, and every face is a fresh copy, since gofpdf writes into the
+// bytes it is given. Words stay words, in embedded subsets of their faces.
+package pdf
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/jung-kurt/gofpdf"
+
+	"mutewright/render/scene"
+)
+
+// epoch stands in for the date of an undated document.
+var epoch = time.Date(2000, time.January, 1, 0, 0, 0, 0, time.UTC)
+
+// Write prints the document. A page that fails scene's Check is refused and
+// nothing is written.
+func Write(w io.Writer, d scene.Document) error {
+	if len(d.Pages) == 0 {
+		return fmt.Errorf("print %q: no pages", d.Title)
+	}
+	for _, p := range d.Pages {
+		if err := p.Check(); err != nil {
+			return fmt.Errorf("print %q: %w", d.Title, err)
+		}
+	}
+	date := d.Date
+	if date.IsZero() {
+		date = epoch
+	}
+	first := size(d.Pages[0])
+	f := gofpdf.NewCustom(&gofpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: first})
+	f.SetCatalogSort(true)
+	f.SetCreationDate(date)
+	f.SetModificationDate(date)
+	f.SetTitle(d.Title, true)
+	f.SetSubject(d.Subject, true)
+	f.SetAuthor(d.Author, true)
+	f.SetCreator(d.Program, true)
+	f.SetProducer(d.Program, true)
+	f.SetMargins(0, 0, 0)
+	f.SetAutoPageBreak(false, 0)
+	f.SetDisplayMode("fullpage", "single")
+	for _, face := range scene.Fonts {
+		if uses(d, face) {
+			f.AddUTF8FontFromBytes(face.String(), "", face.Bytes())
+		}
+	}
+	for _, p := range d.Pages {
+		f.AddPageFormat("P", size(p))
+		f.Bookmark(p.Name, 0, 0)
+		for _, it := range p.Items {
+			draw(f, it)
+		}
+	}
+	// Into memory first: a half-written file must not reach the caller's.
+	var out bytes.Buffer
+	if err := f.Output(&out); err != nil {
+		return fmt.Errorf("print %q: %w", d.Title, err)
+	}
+	if _, err := w.Write(out.Bytes()); err != nil {
+		return fmt.Errorf("print %q: %w", d.Title, err)
+	}
+	return nil
+}
+
+func size(p scene.Page) gofpdf.SizeType { return gofpdf.SizeType{Wd: p.Width, Ht: p.Height} }
+
+// uses reports whether any words of the document are in the face.
+func uses(d scene.Document, face scene.Font) bool {
+	for _, p := range d.Pages {
+		for _, it := range p.Items {
+			if t, ok := it.Shape.(scene.Text); ok && t.Font == face && t.Words != "" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func draw(f *gofpdf.Fpdf, it scene.Item) {
+	if t, ok := it.Shape.(scene.Text); ok {
+		if t.Words == "" || it.Fill == scene.None {
+			return
+		}
+		g := it.Fill.Level()
+		f.SetTextColor(g, g, g)
+		f.SetFont(t.Font.String(), "", 0)
+		f.SetFontUnitSize(t.Size)
+		f.Text(t.Left(), t.At.Y, t.Words)
+		return
+	}
+	how := ""
+	if it.Fill != scene.None {
+		g := it.Fill.Level()
+		f.SetFillColor(g, g, g)
+		how = "F"
+	}
+	if it.Pen.Ink != scene.None && it.Pen.Width > 0 {
+		g := it.Pen.Ink.Level()
+		f.SetDrawColor(g, g, g)
+		f.SetLineWidth(it.Pen.Width)
+		var dash []float64
+		if it.Pen.Dash != (scene.Dash{}) {
+			dash = []float64{it.Pen.Dash.On, it.Pen.Dash.Off}
+		}
+		f.SetDashPattern(dash, 0)
+		ends, corners := "butt", "miter"
+		if it.Pen.Round {
+			ends, corners = "round", "round"
+		}
+		f.SetLineCapStyle(ends)
+		f.SetLineJoinStyle(corners)
+		how += "D"
+	}
+	if how == "" {
+		return
+	}
+	trace(f, scene.PathOf(it.Shape))
+	f.DrawPath(how)
+}
+
+func trace(f *gofpdf.Fpdf, p scene.Path) {
+	for _, s := range p {
+		switch s.Kind {
+		case scene.Move:
+			f.MoveTo(s.To.X, s.To.Y)
+		case scene.Line:
+			f.LineTo(s.To.X, s.To.Y)
+		case scene.Arc:
+			for _, c := range s.Cubics() {
+				f.CurveBezierCubicTo(c[0].X, c[0].Y, c[1].X, c[1].Y, c[2].X, c[2].Y)
+			}
+		case scene.Close:
+			f.ClosePath()
+		}
+	}
+}

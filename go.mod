@@ -3,10 +3,14 @@ module mutewright
 go 1.26.0
 
 require (
-	github.com/jung-kurt/gofpdf v1.16.2 // indirect
+	github.com/jung-kurt/gofpdf v1.16.2
+	github.com/stretchr/testify v1.12.1
+	golang.org/x/image v0.47.0
+)
+
+require (
 	github.com/spf13/pflag v1.1.0 // indirect
-	github.com/stretchr/testify v1.12.1 // indirect
-	golang.org/x/image v0.47.0 // indirect
+	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/text v0.43.0 // indirect
 	gopkg.in/yaml.v3 v3.0.1 // indirect
 )

@@ -1,0 +1,102 @@
+package lifted
+
+// A State is one operating point of the return.
+type State struct {
+	Node    float64 // V, lifted node
+	Contact float64 // A through the closed contact to chassis; 0 when open
+	Rails   []RailState
+	Points  []PointState
+}
+
+// A RailState is a rail in one state.
+type RailState struct {
+	Volts float64 // V
+	Drawn float64 // A taken by this network
+}
+
+// A PointState is a point in one state. An Output has one stage; a Measured
+// point has none, and Bus is then its own voltage.
+type PointState struct {
+	Position float64 // ohm, of the gain control
+	Bus      float64 // V, cathode bus of a Gain; the lifted node of an Output
+	Current  float64 // A, cathode current of all tubes
+	Past     float64 // A through the paths past the lift, to chassis
+	PastOhms float64 // ohm, least resistance from lifted side to chassis past the lift; 0: none
+	Screens  float64 // V, shared screen node; 0: none
+	Stages   []StageState
+}
+
+// A StageState is one stage in one state; a pair is one stage.
+type StageState struct {
+	Cathode       float64 // V
+	Screen        float64 // V
+	Plate         float64 // V
+	Current       float64 // A, cathode current of the stage
+	ScreenCurrent float64 // A
+	Grid          float64 // V, grid to cathode
+	Gm            float64 // S of one tube, cathode current over grid voltage at constant screen voltage
+	Bypass        float64 // V across the cathode bypass capacitor; 0: none
+	HeaterCathode float64 // V, |cathode − heater bias| + heater peak
+}
+
+// Muted is the return with its contact open, pulldown in place.
+type Muted struct {
+	Set     State     // control at SetTo
+	Full    State     // at full gain
+	Least   State     // at least gain
+	Highest State     // every figure the worst over the whole travel: largest magnitude, signed; see Worst
+	Power   float64   // W, most in the pulldown: V²/R
+	Extra   []float64 // A, a rail each: what a regulator must take more than on receive; 0 where not regulated
+
+	Cold State // pulldown in place, no emission, every rail unloaded; worst over the travel
+}
+
+// Unguarded is the return with its contact open and the pulldown missing, a
+// meter of 10 MΩ from the lifted node to chassis; worst over the travel.
+type Unguarded struct {
+	Hot  State
+	Cold State   // no emission, every rail at its unloaded voltage
+	Node float64 // V, the larger magnitude of the two nodes
+}
+
+// Depth is how far the return silences its stages, dB.
+type Depth struct {
+	Total  float64 // capped at 100
+	Over   bool    // the cap was reached
+	Points []PointDepth
+}
+
+// A PointDepth is the depth of one point: the sum of its stages.
+type PointDepth struct {
+	Total  float64 // dB, each stage capped at 60
+	Over   bool    // a stage reached its cap
+	Stages []StageDepth
+}
+
+// A StageDepth is the depth of one stage,
+//
+//	20·log10( effective gm on receive / effective gm muted )
+//	effective = gm / |1 + gm·Z|,  Z from cathode to chassis without the stage itself
+type StageDepth struct {
+	Total   float64 // dB, capped at 60
+	Over    bool
+	Doubt   float64 // dB either way: 6 for a remote cut-off, 3 for an output stage
+	Receive float64 // S, effective
+	Muted   float64 // S, effective
+}
+
+// Click is what the loudspeaker gets when the contact opens.
+type Click struct {
+	Excursion float64 // V, largest of the plate, rail rise removed
+	Full      float64 // V, plate peak at full output: √(2·P·R)
+	Level     float64 // dB, 20·log10(Excursion/Full)
+	Plate     float64 // V, highest at the plate
+	NoLoad    bool    // no loudspeaker: the figures are 0, keep a load connected
+}
+
+// Settling is how long the stages take, from the instant the contact moves.
+type Settling struct {
+	Muted     float64 // s from opening to the depth wanted, or final depth − 3 dB where that is less
+	Final     float64 // dB reached in the end
+	Recovered float64 // s from closing to within 3 dB of full gain
+}

@@ -1,0 +1,45 @@
+package circuit
+
+// Point is a solved operating point.
+type Point struct {
+	circuit  *Circuit
+	record   []float64
+	closed   []bool    // switches as they stood
+	henries  []float64 // inductances as they stood
+	Operated []bool    // armatures in order of addition
+}
+
+// Volts returns the voltage of a node against chassis.
+func (p *Point) Volts(n Node) float64 { return p.circuit.layout().volts(p.record, n) }
+
+// Amps returns the current of an element in the direction that its method of
+// [Circuit] documents. "NAME.collector", "NAME.base", "NAME.emitter" name the
+// terminals of a transistor (into the terminal); "NAME.plate", "NAME.screen"
+// (in) and "NAME.cathode" (out) those of a tube. It panics on an unknown name.
+func (p *Point) Amps(element string) float64 {
+	return p.circuit.layout().amps(p.record, element)
+}
+
+// TubePoint is a tube at an operating point.
+type TubePoint struct {
+	GridVolts, ScreenVolts float64 // V against the cathode
+	Cathode, Plate, Screen float64 // A
+	Gm                     float64 // S, ∂Ik/∂Vg1k at constant Vg2k: the cathode transconductance
+	ScreenGm               float64 // S, ∂Ik/∂Vg2k at constant Vg1k
+}
+
+// Tube returns a tube's volts, currents and transconductances.
+// It panics when there is no such tube.
+func (p *Point) Tube(name string) TubePoint {
+	h := p.circuit.mustFind(name)
+	if h.kind != kindTube {
+		panic("circuit: " + name + " is not a tube")
+	}
+	t := p.circuit.tubes[h.index]
+	vk := p.Volts(t.cathode)
+	r := TubePoint{GridVolts: p.Volts(t.grid) - vk, ScreenVolts: p.Volts(t.screen) - vk}
+	r.Cathode, r.Gm, r.ScreenGm = t.model.Cathode(r.GridVolts, r.ScreenVolts)
+	r.Plate = r.Cathode * t.model.share()
+	r.Screen = r.Cathode - r.Plate
+	return r
+}

@@ -1,0 +1,148 @@
+package circuit
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+)
+
+type shape uint8
+
+const (
+	shapeDC shape = iota
+	shapeSine
+	shapeClipped
+	shapePulse
+)
+
+// Source is the course of a voltage (V) or current (A) in time, and its
+// small-signal phasor for [Circuit.AC]. Make one with [DC], [Sine],
+// [ClippedSine] or [Pulse].
+type Source struct {
+	shape                            shape
+	offset                           float64 // V or A; the DC value; the low level of a pulse
+	amplitude                        float64 // peak of the unclipped sine; the high level of a pulse
+	peak                             float64 // level at which the sine is clipped
+	hz, phase                        float64 // Hz, degrees
+	crest                            float64 // as given
+	delay, rise, fall, width, period float64 // pulse, s
+	ac                               complex128
+}
+
+// DC is a constant.
+func DC(value float64) Source { return Source{shape: shapeDC, offset: value} }
+
+// Sine is offset + amplitude·sin(2π·hz·t + phase), phase in degrees.
+func Sine(offset, amplitude, hz, phase float64) Source {
+	return Source{shape: shapeSine, offset: offset, amplitude: amplitude, hz: hz, phase: phase}
+}
+
+// ClippedSine is a flat-topped sine as the mains deliver it: a sine cut off
+// at ±crest·rms and so much larger before the cut that its effective value
+// is still rms. The crest factor lies between 1 (square) and √2 (sine);
+// phase in degrees.
+//
+// With k = cut level / amplitude and a = asin k, the mean square of the cut
+// sine over amplitude² is (2/π)·[a/2 − sin(2a)/4 + k²·(π/2 − a)], and crest²
+// is k² over that; k follows by bisection. Below k = 0.001, where the flank
+// lasts 3 µs at 60 Hz, crest is 1 for every purpose and k is held.
+func ClippedSine(rms, crest, hz, phase float64) Source {
+	s := Source{shape: shapeClipped, hz: hz, phase: phase, crest: crest, peak: crest * rms}
+	if !(crest >= 1-1e-9) || crest > math.Sqrt2*(1+1e-3) {
+		s.amplitude = math.NaN() // refused by check
+		return s
+	}
+	if crest >= math.Sqrt2*(1-1e-9) { // includes 1.414 rounded up
+		s.peak = math.Sqrt2 * rms
+		s.amplitude = s.peak
+		return s
+	}
+	low, high := 1e-3, 1.0
+	for range 60 {
+		k := (low + high) / 2
+		a := math.Asin(k)
+		square := (2 / math.Pi) * (a/2 - math.Sin(2*a)/4 + k*k*(math.Pi/2-a))
+		if k/math.Sqrt(square) < crest {
+			low = k
+		} else {
+			high = k
+		}
+	}
+	s.amplitude = s.peak / ((low + high) / 2)
+	return s
+}
+
+// Pulse stands at low, after delay rises to high within rise, stays for
+// width, falls within fall, and repeats every period (0: once). Times in s;
+// a rise or fall of zero is a jump.
+func Pulse(low, high, delay, rise, fall, width, period float64) Source {
+	return Source{shape: shapePulse, offset: low, amplitude: high, delay: delay, rise: rise, fall: fall, width: width, period: period}
+}
+
+// WithAC returns the source with a small-signal phasor of that magnitude (V
+// or A) and phase (degrees).
+func (s Source) WithAC(magnitude, phase float64) Source {
+	s.ac = cmplx.Rect(magnitude, phase*math.Pi/180)
+	return s
+}
+
+// Phasor returns the small-signal phasor.
+func (s Source) Phasor() complex128 { return s.ac }
+
+// At returns the value at time t (s); at a jump the value after it.
+func (s Source) At(t float64) float64 {
+	switch s.shape {
+	case shapeSine:
+		return s.offset + s.amplitude*math.Sin(2*math.Pi*s.hz*t+s.phase*math.Pi/180)
+	case shapeClipped:
+		v := s.amplitude * math.Sin(2*math.Pi*s.hz*t+s.phase*math.Pi/180)
+		return max(-s.peak, min(s.peak, v))
+	case shapePulse:
+		return s.pulseAt(t)
+	}
+	return s.offset
+}
+
+func (s Source) pulseAt(t float64) float64 {
+	t -= s.delay
+	if t < 0 {
+		return s.offset
+	}
+	if s.period > 0 {
+		t -= s.period * math.Floor(t/s.period)
+	}
+	switch {
+	case t < s.rise:
+		return s.offset + (s.amplitude-s.offset)*t/s.rise
+	case t < s.rise+s.width:
+		return s.amplitude
+	case t < s.rise+s.width+s.fall:
+		return s.amplitude + (s.offset-s.amplitude)*(t-s.rise-s.width)/s.fall
+	}
+	return s.offset
+}
+
+func (s Source) check() error {
+	for _, v := range [...]float64{s.offset, s.amplitude, s.peak, s.hz, s.phase, s.delay, s.rise, s.fall, s.width, s.period, real(s.ac), imag(s.ac)} {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			if s.shape == shapeClipped {
+				return fmt.Errorf("crest factor must lie between 1 and 1.414, not %g", s.crest)
+			}
+			return fmt.Errorf("source value is not finite")
+		}
+	}
+	switch s.shape {
+	case shapeSine, shapeClipped:
+		return positive("frequency", s.hz)
+	case shapePulse:
+		for _, v := range [...]float64{s.delay, s.rise, s.fall, s.width, s.period} {
+			if err := notNegative("pulse time", v); err != nil {
+				return err
+			}
+		}
+		if s.period > 0 && s.period < s.rise+s.width+s.fall {
+			return fmt.Errorf("pulse period %g s is shorter than the pulse", s.period)
+		}
+	}
+	return nil
+}

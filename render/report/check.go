@@ -1,0 +1,194 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"mutewright/design"
+	"mutewright/design/answer"
+	"mutewright/design/finding"
+	"mutewright/design/fitting"
+	"mutewright/design/quantity"
+)
+
+// closing ends every report that someone may work by.
+const closing = "Worked out from the plan, not from the set: measure before you rely on a number. The usual cautions for live " +
+	"chassis apply. Local codes and a person licensed for such work decide; this report certifies nothing."
+
+// Check writes the report of a design: the verdict in the first line, then
+// findings worst first, the numbers that decide, what was chosen and assumed,
+// what to measure first, and the readings.
+func Check(w io.Writer, d *design.Design) error {
+	var p page
+	p.verdict(d)
+	p.findings(d.Findings)
+	p.numbers("The numbers that decide", d.Quantities.All(), func(q answer.Quantity) bool {
+		t, _ := lookUp(q.Name)
+		return t.decisive
+	})
+	p.chosen(d.Chosen)
+	p.assumed(d.Assumed)
+	p.measureFirst(d.Measure)
+	p.readings(d.Fitting.Readings)
+	p.blank()
+	p.paragraph("", "", closing)
+	return p.writeTo(w)
+}
+
+func (p *page) verdict(d *design.Design) {
+	first := strings.ToUpper(d.Verdict.String()) + ": "
+	p.paragraph(first, strings.Repeat(" ", len(first)), d.Title)
+	p.paragraph("", "", about(d))
+	if d.Refused {
+		p.paragraph("", "", "No interface may be built on this set: no sheet and no diagram is written.")
+	}
+}
+
+// about says which set and which plan file a report is about.
+func about(d *design.Design) string {
+	text := "plan " + short(d.Fingerprint)
+	if d.Head.Set != "" {
+		text = d.Head.Set + ", " + text
+	}
+	if d.Head.DrawnBy != "" {
+		text += ", drawn by " + d.Head.DrawnBy
+	}
+	if d.Head.Date != "" {
+		text += ", " + d.Head.Date
+	}
+	return text
+}
+
+// short is what people compare of a fingerprint.
+func short(fingerprint string) string { return fingerprint[:min(12, len(fingerprint))] }
+
+func (p *page) findings(findings []finding.Finding) {
+	p.heading("Findings" + tally(findings))
+	for _, f := range findings {
+		p.finding(f)
+	}
+}
+
+// tally counts findings by severity, worst first: ": 1 danger, 2 caution".
+func tally(findings []finding.Finding) string {
+	if len(findings) == 0 {
+		return ": none"
+	}
+	var counts [finding.Danger + 1]int
+	for _, f := range findings {
+		counts[f.Severity]++
+	}
+	var parts []string
+	for s := finding.Danger; s >= finding.Note; s-- {
+		if counts[s] > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", counts[s], s))
+		}
+	}
+	return ": " + strings.Join(parts, ", ")
+}
+
+func (p *page) finding(f finding.Finding) {
+	p.paragraph(fmt.Sprintf("  %-8s ", f.Severity), "           ", f.ID+"  "+f.At)
+	const in = "           "
+	p.paragraph(in, in, f.Says)
+	if f.Do != "" {
+		p.paragraph(in+"Do: ", in+"    ", f.Do)
+	}
+	if f.Source != "" {
+		p.paragraph(in+"Source: ", in+"        ", f.Source)
+	}
+}
+
+// numbers writes the wanted quantities as a table, low, nominal and high.
+func (p *page) numbers(head string, all []answer.Quantity, wanted func(answer.Quantity) bool) {
+	t := Table{Columns: []Column{
+		{Head: "quantity"}, {Head: "low", Right: true}, {Head: "nominal", Right: true}, {Head: "high", Right: true}, {Wraps: true},
+	}}
+	for _, q := range all {
+		if !wanted(q) {
+			continue
+		}
+		words, _ := lookUp(q.Name)
+		low, nominal, high := quantity.Format(q.Low, q.Unit), quantity.Format(q.Nominal, q.Unit), quantity.Format(q.High, q.Unit)
+		if low == high {
+			low, high = "", "" // nothing about it is uncertain
+		}
+		t.Rows = append(t.Rows, []string{q.Name, low, nominal, high, words.words})
+	}
+	if len(t.Rows) == 0 {
+		return
+	}
+	p.heading(head)
+	p.table("  ", t)
+	if rest := len(all) - len(t.Rows); rest > 0 {
+		p.paragraph("  ", "  ", fmt.Sprintf("(%d more with --format csv; how one came about: mutewright why PLAN QUANTITY)", rest))
+	}
+}
+
+func (p *page) chosen(list []design.Chosen) {
+	if len(list) == 0 {
+		return
+	}
+	t := reasons()
+	for _, c := range list {
+		t.Rows = append(t.Rows, []string{c.At, c.Value, c.Why})
+	}
+	p.heading("Chosen")
+	p.table("  ", t)
+}
+
+func (p *page) assumed(list []design.Assumed) {
+	if len(list) == 0 {
+		return
+	}
+	t := reasons()
+	for _, a := range list {
+		t.Rows = append(t.Rows, []string{a.At, a.Value, a.Why})
+	}
+	p.heading("Assumed, because the plan leaves it out")
+	p.table("  ", t)
+}
+
+// reasons is a table of key path, value and reason.
+func reasons() Table { return Table{Columns: []Column{{}, {}, {Wraps: true}}} }
+
+func (p *page) measureFirst(list []design.Measure) {
+	if len(list) == 0 {
+		return
+	}
+	t := reasons()
+	for _, m := range list {
+		t.Rows = append(t.Rows, []string{m.At, m.Safe, "decides " + m.Decides})
+	}
+	p.heading("Measure these first: a verdict hangs on them")
+	p.table("  ", t)
+}
+
+func (p *page) readings(list []fitting.Reading) {
+	if len(list) == 0 {
+		return
+	}
+	p.heading("Readings, in the order of the work")
+	state := ""
+	for _, r := range list {
+		if r.State != state {
+			state = r.State
+			p.paragraph("  ", "  ", state)
+		}
+		p.reading(r)
+	}
+}
+
+func (p *page) reading(r fitting.Reading) {
+	what := []string{strings.Join(r.Between, " to "), r.Meter}
+	if r.Control != "" {
+		what = append(what, "control "+r.Control)
+	}
+	what = append(what, ends(r.Low, r.High, unitOf(r.Unit)))
+	const in = "         "
+	p.paragraph(fmt.Sprintf("    %-4s ", r.ID), in, strings.Join(what, "; "))
+	if r.Why != "" {
+		p.paragraph(in, in, r.Why)
+	}
+}

@@ -1,0 +1,142 @@
+package report
+
+import (
+	"strings"
+
+	"mutewright/design/answer"
+	"mutewright/design/quantity"
+)
+
+// A term says in words what a quantity is; a star stands for one name in it.
+// The decisive ones are what a verdict usually hangs on.
+type term struct {
+	pattern  string
+	words    string
+	decisive bool
+}
+
+// terms are the quantities of the plan format.
+var terms = []term{
+	{"drive.supply.released", "coil supply, relay released", true},
+	{"drive.supply.operated", "coil supply, relay operated", true},
+	{"drive.supply.ripple", "ripple of the coil supply, peak to peak", false},
+	{"drive.coil.voltage", "coil voltage, mean", true},
+	{"drive.coil.voltage_least", "coil voltage, lowest instant", false},
+	{"drive.coil.current", "coil current", false},
+	{"drive.coil.power", "coil dissipation", false},
+	{"drive.coil.temperature", "coil temperature", false},
+	{"drive.coil.operate_margin", "coil voltage over what pulls the relay in", true},
+	{"drive.coil.ceiling_margin", "coil voltage permitted over applied", true},
+	{"drive.coil.release_margin", "release voltage over what leakage leaves", true},
+	{"drive.dropper.value", "series resistor of the coil", false},
+	{"drive.dropper.power", "its dissipation", false},
+	{"drive.fuse", "fuse of the winding's tap", false},
+	{"drive.winding.current", "winding current of the drive, rms", false},
+	{"drive.winding.load", "winding load, heaters and drive, over its rating", true},
+	{"drive.diode.peak", "diode current, peak", false},
+	{"drive.diode.reverse", "diode reverse voltage", false},
+	{"control.open", "key line open", true},
+	{"control.closed", "key line closed", true},
+	{"control.kick", "key line at let-go, highest", true},
+	{"return.*.pulldown", "pulldown", true},
+	{"return.*.pulldown_least", "pulldown, least that serves", true},
+	{"return.*.pulldown_most", "pulldown, most that serves", true},
+	{"return.*.pulldown_power", "pulldown dissipation, muted", false},
+	{"return.*.current", "through the closed contact on receive", true},
+	{"return.*.muted", "lifted node, muted", true},
+	{"return.*.bus", "cathode bus, muted, highest over the control", true},
+	{"return.*.unguarded", "lifted node, pulldown missing", true},
+	{"point.*.cathode.receive", "cathode on receive", false},
+	{"point.*.cathode.muted", "cathode muted", true},
+	{"point.*.screen.muted", "screen muted", false},
+	{"point.*.current.receive", "cathode current on receive", false},
+	{"point.*.current.muted", "cathode current muted", false},
+	{"point.*.bypass", "on the cathode bypass capacitor, highest", true},
+	{"point.*.depth", "muting depth of the point", true},
+	{"depth", "muting depth of the set", true},
+	{"point.*.click", "click, below full output", false},
+	{"point.*.plate_peak", "plate voltage, highest", false},
+	{"contact.*.open", "contact open", false},
+	{"contact.*.unguarded", "contact open, pulldown missing", false},
+	{"contact.*.closed", "contact closed", false},
+	{"contact.*.limit", "contact current permitted at that voltage", false},
+	{"contact.*.margin", "contact permitted over needed", true},
+	{"contact.spare", "poles left", false},
+	{"antenna.*.shorted_loss", "loss of the shorted antenna input", true},
+	{"antenna.*.residual", "power that still reaches the input", true},
+	{"antenna.*.contact_current", "antenna contact current", false},
+	{"antenna.*.receive_loss", "loss on receive", false},
+	{"timing.opened", "key to returns open", false},
+	{"timing.shorted", "key to antenna shorted and settled", true},
+	{"timing.muted", "key to depth wanted", true},
+	{"timing.released", "let-go to the short's first break", true},
+	{"timing.recovered", "let-go to full gain", false},
+	{"timing.key_margin", "antenna guarded before RF", true},
+	{"timing.tail_margin", "antenna guarded past the end of RF", true},
+	{"timing.mute_margin", "muted before RF", true},
+	{"standby.*.voltage", "on the set's own standby terminals", true},
+	{"mains.touch_current", "touch current, worst of plug and switch", true},
+	{"mains.meter_reading", "chassis to earth on a 10 MΩ meter", false},
+	{"mains.shunt_reading", "chassis to earth on 1.5 kΩ with 0.15 µF", true},
+	{"mains.earth_leak", "current in the earth wire", true},
+	{"mains.fuse", "mains fuse", false},
+	{"mains.discharge", "time to 60 V after switching off", true},
+}
+
+// lookUp finds the term of a quantity. A stage's own quantities
+// (point.NAME.2.…) have the words of their point and never decide.
+func lookUp(name string) (t term, ok bool) {
+	parts := strings.Split(name, ".")
+	if len(parts) > 3 && parts[0] == "point" && strings.Trim(parts[2], "0123456789") == "" {
+		t, ok = lookUp(strings.Join(append(parts[:2:2], parts[3:]...), "."))
+		t.decisive = false
+		return t, ok
+	}
+	for _, t := range terms {
+		if matches(strings.Split(t.pattern, "."), parts) {
+			return t, true
+		}
+	}
+	return term{}, false
+}
+
+func matches(pattern, parts []string) bool {
+	if len(pattern) != len(parts) {
+		return false
+	}
+	for i, p := range pattern {
+		if p != "*" && p != parts[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// span writes a quantity's value with its doubt: "12.1 V (10.9 V … 13.4 V)",
+// without it where low and high print alike.
+func span(q answer.Quantity) string {
+	low, nominal, high := quantity.Format(q.Low, q.Unit), quantity.Format(q.Nominal, q.Unit), quantity.Format(q.High, q.Unit)
+	if low == high {
+		return nominal
+	}
+	return nominal + " (" + low + " … " + high + ")"
+}
+
+// ends writes a result's doubt alone: "10.9 V … 13.4 V".
+func ends(low, high float64, u quantity.Unit) string {
+	l, h := quantity.Format(low, u), quantity.Format(high, u)
+	if l == h {
+		return l
+	}
+	return l + " … " + h
+}
+
+// unitOf returns the unit of a symbol ("V", "Ω").
+func unitOf(symbol string) quantity.Unit {
+	for u := quantity.Proportion; u <= quantity.ThermalResistance; u++ {
+		if u.Symbol() == symbol || u.Code() == symbol {
+			return u
+		}
+	}
+	return quantity.Proportion
+}

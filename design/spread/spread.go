@@ -1,0 +1,158 @@
+// Package spread finds the worst case over a box of doubt: how low and how
+// high each output of a function can come while every input stays between its
+// own two ends.
+//
+// Trying all 2ⁿ corners is out of the question for the forty to sixty inputs
+// of a plan, and a random sample never reaches a corner. The way taken is the
+// one an engineer takes by hand. Each input is moved alone to both its ends;
+// the signs of its effects choose a corner for each output and side; at that
+// corner the choices are tried the other way round, the doubtful ones first;
+// and an input whose effect turns inside its range is searched.
+//
+// What this cannot see: an output that no input moves alone but some move
+// together, such as a figure that is capped at nominal. Let Eval give the
+// figure before the cap, and cap the bounds. And where inputs act on each other
+// as strongly as they act alone, the corner found may be one that no single
+// move improves while another far off is worse still.
+package spread
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Input is one quantity in doubt, in whatever unit the function takes.
+// Low ≤ Nominal ≤ High, all finite; equal ends mean that nothing is uncertain
+// and the input costs nothing.
+type Input struct {
+	Nominal, Low, High float64
+}
+
+// Problem is one function over one box.
+type Problem struct {
+	// Inputs is the box, one entry for each element of x.
+	Inputs []Input
+
+	// Outputs is the length of out.
+	Outputs int
+
+	// Eval fills out from x. A NaN in out says that this output does not exist
+	// at x; an infinity is refused. It must neither keep nor change x, must
+	// give the same out for the same x, and is called from several goroutines
+	// at once unless Workers is 1. An error at any x ends the whole run.
+	Eval func(x, out []float64) error
+
+	// Touches lists the inputs that reach Eval; nil means all of them. Inputs
+	// that are left out stay at nominal and cost nothing.
+	Touches []int
+
+	// Budget is the most evaluations to spend; 0 means no limit. Every input
+	// is always moved to both ends and every corner is always tried: the
+	// budget cuts the searches and rechecks that follow.
+	Budget int
+
+	// Noise is the relative error that Eval itself may carry; a change below
+	// Noise × (nominal + largest change) counts as none. 0 means 1e-9.
+	Noise float64
+
+	// Workers is the number of goroutines; 0 means GOMAXPROCS. The result does
+	// not depend on it.
+	Workers int
+}
+
+// Result is the worst case of every output.
+type Result struct {
+	Outputs     []Output
+	Evaluations int  // calls of Eval
+	CutShort    bool // the budget ran out before the rechecks were done
+}
+
+// Output is the worst case of one output, in the output's own unit.
+type Output struct {
+	// Nominal, Low and High: Low ≤ Nominal ≤ High. All three are NaN where the
+	// output does not exist at nominal.
+	Nominal, Low, High float64
+
+	// AtLow and AtHigh are the x at which Low and High were found.
+	AtLow, AtHigh []float64
+
+	// Effects ranks the inputs that move this output, strongest first.
+	Effects []Effect
+
+	// Elsewhere is the first x found at which the output is absent although it
+	// exists at nominal, or the reverse; nil where there is none.
+	Elsewhere []float64
+}
+
+// Exists tells whether the output exists at nominal.
+func (o Output) Exists() bool { return !math.IsNaN(o.Nominal) }
+
+// Effect is what one input does alone, all others at nominal.
+type Effect struct {
+	Input     int     // index into Problem.Inputs
+	Low, High float64 // change of the output with the input at its low, its high end; 0 where it vanishes
+	Size      float64 // largest difference between any two points tried along the input
+	Vanishes  bool    // the output ceases to exist at one of them
+}
+
+// Nominal is the x at which every input is nominal.
+func Nominal(inputs []Input) []float64 {
+	x := make([]float64, len(inputs))
+	for i, in := range inputs {
+		x[i] = in.Nominal
+	}
+	return x
+}
+
+// Worst finds the worst case of every output of p.
+func Worst(p Problem) (*Result, error) {
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	s := &survey{Problem: p, ledger: newLedger(p)}
+	for _, step := range []func() error{s.moveAlone, s.tryCorners, s.recheck} {
+		if err := step(); err != nil {
+			return nil, err
+		}
+	}
+	return s.result(), nil
+}
+
+func (p Problem) check() error {
+	if p.Eval == nil || p.Outputs < 1 {
+		return errors.New("spread: a function with at least one output is needed")
+	}
+	for i, in := range p.Inputs {
+		finite := !math.IsNaN(in.Low-in.High) && !math.IsInf(in.Low, 0) && !math.IsInf(in.High, 0)
+		if !finite || !(in.Low <= in.Nominal && in.Nominal <= in.High) {
+			return fmt.Errorf("spread: input %d: low %g, nominal %g, high %g are not in order or not finite",
+				i, in.Low, in.Nominal, in.High)
+		}
+	}
+	for _, i := range p.Touches {
+		if i < 0 || i >= len(p.Inputs) {
+			return fmt.Errorf("spread: touches names input %d of %d", i, len(p.Inputs))
+		}
+	}
+	return nil
+}
+
+// active lists the inputs that are uncertain and reach the function, in order
+// and once each.
+func (p Problem) active() []int {
+	touched := make([]bool, len(p.Inputs))
+	for i := range touched {
+		touched[i] = p.Touches == nil
+	}
+	for _, i := range p.Touches {
+		touched[i] = true
+	}
+	var list []int
+	for i, in := range p.Inputs {
+		if touched[i] && in.Low < in.High {
+			list = append(list, i)
+		}
+	}
+	return list
+}

@@ -110,8 +110,10 @@ type Source struct {
 // with the jack's tip. Every relay's coil is a Part of kind Coil in it; further
 // coils on the same supply stand in More. Second is the lane of the other
 // winding end of a full-wave rectifier; it ends at the joint where its diode
-// meets Lane. Return runs from Source.Return to the bus joint (tag 0, or the
-// minus tag of a bridge). Bus is the joint that is chassis.
+// meets Lane. Return runs from Source.Return to the bus joint, tag 0; with a
+// bridge, to the joint of its second a.c. lead. Bus is the joint that is chassis;
+// of a bridge, its minus. A lane that the key line itself feeds (SourceKind Line)
+// runs from the coil's chassis lug to the tip: its Source.Live is that lug.
 type Drive struct {
 	Source Source
 	Lane   []Item
@@ -201,7 +203,7 @@ type Stub struct {
 	Extra     []string // further parts of the set worth a word: "bleeder 47 kΩ from ht"
 	Lift      *Joint
 	Cut       int   // CUT n
-	Wire      *Wire // from Lift to the return's lug, or to a neighbour's lift box
+	Wire      *Wire // from Lift to the return's lug, or to a neighbour's lift box; at most two to the lug
 	Lifts     []Cut // further cuts of the same point (separate cathodes)
 }
 
@@ -218,7 +220,8 @@ type Contact struct {
 	Relay  string // "K901"
 	Pole   string // "a"
 	Common *Joint // 11
-	Throw  *Joint // 12 (break) or 14 (make): the one in use
+	Throw  *Joint // 12 (break) or 14 (make): the one in use; of a changeover, the break
+	Other  *Joint // of a changeover, the make; else nil
 	Break  bool   // the throw in use is the break contact
 	Words  string // "opens on transmit"
 	Ground *Wire  // common to its chassis lug; nil where the common goes elsewhere
@@ -249,7 +252,16 @@ const (
 	AudioShort                  // a dry contact from an audio point to chassis
 )
 
-// A Guard is one antenna or audio point with its contacts and wires.
+// A Guard is one antenna or audio point with its contacts and wires. Each wire
+// runs between two of its joints, lugs and chassis lugs; a Contact's Ground need
+// not be among Wires.
+//
+//	ShortOne, AudioShort  joint: terminal;        wire: to the throw
+//	ShortPair             joints: the two legs;   wires: leg to throw, common to leg
+//	ShortEach             joints: the two legs;   wires: leg to throw, of each contact
+//	Changeover            joints: antenna, input; wires: antenna to break, common to input, make to Lug
+//	OpenShort             joints: antenna, input; wires: antenna to the first contact's throw,
+//	                      its common to the input, input to the second contact's throw
 type Guard struct {
 	Kind     GuardKind
 	Name     string // the plan's: "aerial"
@@ -257,5 +269,6 @@ type Guard struct {
 	Joints   []*Joint
 	Wires    []*Wire
 	Contacts []Contact
+	Cut      int      // CUT n between antenna and input; 0: nothing is cut
 	Note     []string // "9 and 10 together", "40 mm at most"
 }

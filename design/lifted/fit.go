@@ -96,7 +96,7 @@ func exact(p Published) (Law, error) {
 	share := p.PlateCurrent / ik
 	wanted := ik / (p.Gm / share)
 	ratio := func(mu float64) float64 {
-		i, gm, _ := Law{G: 1, MuA: mu}.current(p.Grid, p.Screen)
+		i, gm := Law{G: 1, MuA: mu}.current(p.Grid, p.Screen)
 		return i / gm
 	}
 	// µ of real tubes is 4 (triode-like output tubes) to some 100.
@@ -112,7 +112,7 @@ func exact(p Published) (Law, error) {
 		}
 	}
 	law := Law{G: 1, MuA: math.Sqrt(low * high), PlateShare: share}
-	unit, _, _ := law.current(p.Grid, p.Screen)
+	unit, _ := law.current(p.Grid, p.Screen)
 	law.G, law.MuB = ik/unit, law.MuA
 	return law, nil
 }
@@ -148,7 +148,7 @@ func withTail(start Law, points []Published, rows []Remote) (Law, float64, error
 func misfit(l Law, points []Published, rows []Remote) []float64 {
 	res := make([]float64, 0, 2*len(points)+len(rows))
 	for _, p := range points {
-		ik, gm, _ := l.current(p.Grid, p.Screen)
+		ik, gm := l.current(p.Grid, p.Screen)
 		ik0 := p.PlateCurrent + p.ScreenCurrent
 		res = append(res, math.Log(ik/ik0), math.Log(gm*p.PlateCurrent/(ik0*p.Gm)))
 	}
@@ -168,7 +168,7 @@ func (l Law) gridAt(r Remote) float64 {
 	low, high := -4*r.Screen/math.Min(l.MuA, l.MuB)-10, -1e-9
 	for range 60 {
 		mid := (low + high) / 2
-		if _, at, _ := l.current(mid, r.Screen); at < gm {
+		if _, at := l.current(mid, r.Screen); at < gm {
 			low = mid
 		} else {
 			high = mid

@@ -72,6 +72,7 @@ type Output struct {
 	Grid            float64 // V, grid to chassis; fixed bias is negative
 	Transformer     Transformer
 	ScreenResistor  float64  // ohm; 0: screen at the rail
+	ScreenBypass    float64  // F, screen to chassis, for transients; 0: none is stated
 	CathodeResistor float64  // ohm; 0: cathode at the lifted node
 	Bypass          float64  // F; 0: none
 	BypassTo        BypassTo // of Bypass
@@ -147,6 +148,7 @@ type Stage struct {
 	CathodeResistor float64 // ohm, cathode to bus; 0: at the bus
 	Bypass          float64 // F, cathode to chassis; 0: none
 	ScreenResistor  float64 // ohm, rail to screen; 0: at the rail
+	ScreenBypass    float64 // F, screen to chassis, for transients; 0: none is stated
 	SharedScreen    bool    // screen at the shared feed instead
 }
 

@@ -1,35 +1,287 @@
 package lifted
 
-import "errors"
+import (
+	"fmt"
+	"math"
 
-var errUnfinished = errors.New("not solved yet")
+	"mutewright/design/circuit"
+)
 
 // A Return is a network that was found sound and solved on receive. It does not
 // change any more and may be used from several goroutines.
 type Return struct {
-	network Network
-	receive State
+	net      Network
+	receive  State
+	gm       [][]signal // on receive
+	muted    []supply   // rails behind their resistance
+	cold     []supply   // rails with no tube drawing
+	controls []int      // points with a control that moves
+}
+
+// A signal is what a stage is to a small signal: the transconductance of one
+// tube and the impedance between its cathode and chassis without it.
+type signal struct {
+	gm float64    // S
+	z  complex128 // ohm
 }
 
 // Solve checks the network and finds its receive state: contact closed, control
 // at SetTo, every rail at its receive voltage.
-func Solve(n Network) (*Return, error) { return nil, errUnfinished }
+func Solve(n Network) (*Return, error) {
+	if err := n.check(); err != nil {
+		return nil, fmt.Errorf("lifted return: %w", err)
+	}
+	r := &Return{net: n}
+	for i, p := range n.Points {
+		if g, ok := p.(Gain); ok && g.Control.Value > 0 {
+			r.controls = append(r.controls, i)
+		}
+	}
+	stiff := make([]supply, len(n.Rails))
+	for i, s := range n.Rails {
+		stiff[i].volts = s.Volts
+	}
+	rig := r.rig(form{supplies: stiff, lead: true})
+	rig.c.Resistor("contact", rig.contact, circuit.Chassis, max(n.Contact, short))
+	point, err := rig.solve()
+	if err != nil {
+		return nil, fmt.Errorf("lifted return on receive: %w", err)
+	}
+	r.receive = rig.state(point, r.setTo())
+	if r.gm, err = rig.signals(point); err != nil {
+		return nil, fmt.Errorf("lifted return on receive: %w", err)
+	}
+	r.muted, r.cold = r.supplies()
+	return r, nil
+}
+
+// supplies derives the rails behind their resistance from what the network
+// draws on receive: the source stands at
+//
+//	E = V + R·I,   at most the unloaded voltage
+//
+// so that the rail is V on receive; where E would pass the unloaded voltage the
+// resistance is what V, I and the unloaded voltage leave. What other consumers
+// take is within E.
+func (r *Return) supplies() (muted, cold []supply) {
+	for i, s := range r.net.Rails {
+		m, c := supply{volts: s.Volts}, supply{volts: max(s.Volts, s.Unloaded)}
+		drawn := r.receive.Rails[i].Drawn
+		if !s.Regulated && s.Resistance > 0 && drawn > 0 {
+			m.volts, m.ohms = s.Volts+s.Resistance*drawn, s.Resistance
+			if s.Unloaded > 0 && m.volts > s.Unloaded {
+				m.volts, m.ohms = s.Unloaded, (s.Unloaded-s.Volts)/drawn
+			}
+			relieved := m.volts + s.Resistance*s.Shed
+			if s.Unloaded > 0 {
+				relieved = min(relieved, s.Unloaded)
+			}
+			m.volts = relieved
+			c.volts = max(c.volts, relieved)
+		}
+		muted, cold = append(muted, m), append(cold, c)
+	}
+	return muted, cold
+}
+
+// setTo is the position of every moving control for the readings.
+func (r *Return) setTo() []float64 {
+	return r.at(func(k Control) float64 { return k.SetTo })
+}
+
+// at puts every moving control where a rule says.
+func (r *Return) at(position func(Control) float64) []float64 {
+	at := make([]float64, len(r.controls))
+	for i, p := range r.controls {
+		at[i] = position(r.net.Points[p].(Gain).Control)
+	}
+	return at
+}
 
 // Receive is the state with the contact closed and the control at SetTo.
 func (r *Return) Receive() State { return r.receive }
 
+// Build adds the network to a circuit, all but its contact, which the caller
+// puts between Nodes.Return and chassis: rails behind their resistance with
+// their capacitors, transformers with their inductance, controls at SetTo. The
+// prefix keeps the names of several returns in one circuit apart. With the
+// contact closed the circuit's operating point is the receive state.
+func (r *Return) Build(c *circuit.Circuit, prefix string) Nodes {
+	return build(c, &r.net, form{prefix: prefix, supplies: r.unshed(), moving: true})
+}
+
+// unshed are the rails for a transient that begins on receive, when other
+// returns have not yet shed their load.
+func (r *Return) unshed() []supply {
+	alone := *r
+	alone.net.Rails = append([]Rail(nil), r.net.Rails...)
+	for i := range alone.net.Rails {
+		alone.net.Rails[i].Shed = 0
+	}
+	muted, _ := alone.supplies()
+	return muted
+}
+
 // Muted solves the return with the contact open, over the travel of the control.
-func (r *Return) Muted() (Muted, error) { return Muted{}, errUnfinished }
+func (r *Return) Muted() (Muted, error) {
+	hot := r.rig(form{supplies: r.muted, doubted: true})
+	m, err := r.travel(hot)
+	if err != nil {
+		return Muted{}, fmt.Errorf("lifted return muted: %w", err)
+	}
+	cold, err := r.travel(r.rig(form{supplies: r.cold, cold: true}))
+	if err != nil {
+		return Muted{}, fmt.Errorf("lifted return muted, tubes cold: %w", err)
+	}
+	m.Cold = cold.Highest
+	if r.net.Pulldown > 0 {
+		// P = V²/R
+		m.Power = m.Highest.Node * m.Highest.Node / r.net.Pulldown
+	}
+	m.Extra = make([]float64, len(r.net.Rails))
+	for i, s := range r.net.Rails {
+		if s.Regulated {
+			least := math.Inf(1)
+			for _, s := range []State{m.Set, m.Full, m.Least} {
+				least = min(least, s.Rails[i].Drawn)
+			}
+			m.Extra[i] = max(0, r.receive.Rails[i].Drawn-least+s.Shed)
+		}
+	}
+	return m, nil
+}
 
 // Unguarded solves the return with the contact open and the pulldown missing.
-func (r *Return) Unguarded() (Unguarded, error) { return Unguarded{}, errUnfinished }
+func (r *Return) Unguarded() (Unguarded, error) {
+	alone := *r
+	alone.net.Pulldown = 0 // leaves the meter
+	hot, err := alone.travel(alone.rig(form{supplies: r.muted, doubted: true}))
+	if err != nil {
+		return Unguarded{}, fmt.Errorf("lifted return unguarded: %w", err)
+	}
+	cold, err := alone.travel(alone.rig(form{supplies: r.cold, cold: true}))
+	if err != nil {
+		return Unguarded{}, fmt.Errorf("lifted return unguarded, tubes cold: %w", err)
+	}
+	u := Unguarded{Hot: hot.Highest, Cold: cold.Highest}
+	u.Node = larger(u.Hot.Node, u.Cold.Node)
+	return u, nil
+}
 
-// Depth compares receive with muted, control at SetTo.
-func (r *Return) Depth() (Depth, error) { return Depth{}, errUnfinished }
+// travel solves a return over the travel of its controls.
+func (r *Return) travel(g *rig) (m Muted, err error) {
+	solve := func(at []float64) (s State) {
+		if err != nil {
+			return State{}
+		}
+		if s, err = g.at(at); err == nil {
+			m.Highest = worse(m.Highest, s)
+		}
+		return s
+	}
+	m.Set = solve(r.setTo())
+	if len(r.controls) == 0 {
+		m.Full, m.Least = m.Set, m.Set
+		return m, err
+	}
+	m.Full = solve(r.at(func(Control) float64 { return 0 }))
+	m.Least = solve(r.at(func(k Control) float64 { return k.Value }))
+	r.search(solve)
+	return m, err
+}
 
-// Click finds what opening the contact does to the plate of an output point.
-func (r *Return) Click(point int) (Click, error) { return Click{}, errUnfinished }
+// search looks for the worst positions of the controls. Where the track's far
+// end hangs free or on the lifted node every voltage rises or falls all the way
+// with the control, and the ends of its travel are enough; where it stands on
+// chassis, or a bleeder feeds a divider, the highest voltage may lie between.
+func (r *Return) search(solve func([]float64) State) {
+	stops := make([][]float64, len(r.controls))
+	between := false
+	for i, p := range r.controls {
+		k := r.net.Points[p].(Gain).Control
+		stops[i] = []float64{0, k.Value}
+		if !k.monotonic() {
+			between = true
+			stops[i] = stops[i][:0]
+			const parts = 8
+			for j := range parts + 1 {
+				stops[i] = append(stops[i], k.Value*float64(j)/parts)
+			}
+		}
+	}
+	if len(stops) == 1 && !between {
+		return // both ends are solved
+	}
+	at := make([]float64, len(stops))
+	var each func(i int)
+	best := make([]seen, 1+len(r.net.Points)) // of the node, of every bus
+	each = func(i int) {
+		if i < len(stops) {
+			for _, v := range stops[i] {
+				at[i] = v
+				each(i + 1)
+			}
+			return
+		}
+		s := solve(at)
+		for j := range best {
+			best[j].note(bus(s, j-1), at)
+		}
+	}
+	each(0)
+	for i, p := range r.controls {
+		if k := r.net.Points[p].(Gain).Control; !k.monotonic() {
+			for _, j := range []int{0, 1 + p} {
+				refine(best[j].at, i, k.Value, func(at []float64) float64 {
+					return math.Abs(bus(solve(at), j-1))
+				})
+			}
+		}
+	}
+}
 
-// Settle finds how long the stages take to reach the wanted depth, dB, after
-// the contact opens at once, and to come back.
-func (r *Return) Settle(wanted float64) (Settling, error) { return Settling{}, errUnfinished }
+// monotonic reports whether every voltage goes one way with the control.
+func (k Control) monotonic() bool {
+	return k.Wiring == Rheostat && k.Far != FarChassis
+}
+
+// bus picks the bus of a point from a state, the lifted node for −1.
+func bus(s State, point int) float64 {
+	if point < 0 || point >= len(s.Points) {
+		return s.Node
+	}
+	return s.Points[point].Bus
+}
+
+// seen remembers where a voltage was largest.
+type seen struct {
+	volts float64
+	at    []float64
+}
+
+func (s *seen) note(volts float64, at []float64) {
+	if s.at == nil || math.Abs(volts) > s.volts {
+		s.volts, s.at = math.Abs(volts), append([]float64(nil), at...)
+	}
+}
+
+// refine narrows one coordinate around its best stop by the golden section.
+func refine(at []float64, i int, whole float64, volts func([]float64) float64) {
+	at = append([]float64(nil), at...)
+	value := func(x float64) float64 { at[i] = x; return volts(at) }
+	const golden = 0.6180339887
+	low, high := max(0, at[i]-whole/8), min(whole, at[i]+whole/8)
+	a, b := high-golden*(high-low), low+golden*(high-low)
+	va, vb := value(a), value(b)
+	for range 10 { // to a thousandth of the travel
+		if va > vb {
+			high, b, vb = b, a, va
+			a = high - golden*(high-low)
+			va = value(a)
+		} else {
+			low, a, va = a, b, vb
+			b = low + golden*(high-low)
+			vb = value(b)
+		}
+	}
+}

@@ -83,6 +83,8 @@ type StageDepth struct {
 	Doubt   float64 // dB either way: 6 for a remote cut-off, 3 for an output stage
 	Receive float64 // S, effective
 	Muted   float64 // S, effective
+
+	receive, muted complex128 // ohm, Z
 }
 
 // Click is what the loudspeaker gets when the contact opens.

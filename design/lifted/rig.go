@@ -1,0 +1,273 @@
+package lifted
+
+import (
+	"math"
+	"math/cmplx"
+	"strconv"
+
+	"mutewright/design/circuit"
+)
+
+// A rig is a network set up in a circuit of its own, to be solved at one or more
+// positions of its controls.
+type rig struct {
+	r       *Return
+	form    form
+	c       *circuit.Circuit
+	nodes   Nodes
+	contact circuit.Node // where a contact goes
+	last    *circuit.Point
+}
+
+func (r *Return) rig(f form) *rig {
+	g := &rig{r: r, form: f, c: circuit.New()}
+	g.nodes = build(g.c, &r.net, f)
+	g.contact = g.nodes.Return
+	if f.lead && r.net.Lead > 0 {
+		g.contact = g.c.Node("contact")
+		g.c.Inductor("lead", g.nodes.Return, g.contact, r.net.Lead)
+	}
+	return g
+}
+
+// solve finds the operating point, from the last one where there is one.
+func (g *rig) solve() (*circuit.Point, error) {
+	p, err := g.c.OperatingPoint(circuit.Options{Guess: g.last})
+	if err == nil {
+		g.last = p
+	}
+	return p, err
+}
+
+// at solves with the controls at the positions given.
+func (g *rig) at(positions []float64) (State, error) {
+	for i, p := range g.r.controls {
+		k := g.r.net.Points[p].(Gain).Control
+		name := "p" + strconv.Itoa(p+1)
+		lower, upper := k.parts(positions[i])
+		g.c.SetValue(name+".control", lower)
+		if k.Wiring == Divider || k.pastRest() {
+			g.c.SetValue(name+".rest", upper)
+		}
+	}
+	point, err := g.solve()
+	if err != nil {
+		return State{}, err
+	}
+	return g.state(point, positions), nil
+}
+
+// pastRest reports whether the rest of a rheostat's track leads to chassis.
+func (k Control) pastRest() bool {
+	return k.Wiring == AntennaAndCathode || k.Wiring == Rheostat && k.Far == FarChassis
+}
+
+// state reads a solved operating point.
+func (g *rig) state(at *circuit.Point, positions []float64) State {
+	n := &g.r.net
+	s := State{Node: at.Volts(g.nodes.Return), Rails: make([]RailState, len(n.Rails)), Points: make([]PointState, len(n.Points))}
+	for i, node := range g.nodes.Rails {
+		s.Rails[i].Volts = at.Volts(node)
+		source := g.form.supplies[i]
+		if source.ohms > 0 {
+			s.Rails[i].Drawn = (source.volts - s.Rails[i].Volts) / source.ohms
+		} else {
+			s.Rails[i].Drawn = -at.Amps("rail" + strconv.Itoa(i+1))
+		}
+	}
+	moving := 0
+	for i, p := range n.Points {
+		nodes := g.nodes.Points[i]
+		ps := PointState{Bus: at.Volts(nodes.Bus), Stages: make([]StageState, len(nodes.Stages))}
+		var past float64 // S
+		switch p := p.(type) {
+		case Output:
+			past = siemens(p.Path)
+			ps.Past = s.Node * past
+			ps.Stages[0] = g.output(at, nodes.Stages[0], p)
+		case Gain:
+			past = siemens(p.Path)
+			ps.Past = s.Node * past
+			if p.Control.Value > 0 {
+				ps.Position = positions[moving]
+				moving++
+				lower, upper := p.Control.parts(ps.Position)
+				if p.Control.pastRest() {
+					past += 1 / upper
+					ps.Past += s.Node / upper
+				} else if p.Control.Wiring == Divider && p.Control.Far == FarChassis {
+					past += 1 / lower
+					ps.Past += ps.Bus / lower
+				}
+			}
+			if p.shares() {
+				ps.Screens = at.Volts(nodes.Screens)
+			}
+			for j, stage := range p.Stages {
+				ps.Stages[j] = g.stage(at, nodes.Stages[j], 1, stage.Bypass, circuit.Chassis)
+			}
+		case Measured:
+			ps.Bus = p.Open
+		}
+		if past > 0 {
+			ps.PastOhms = 1 / past
+		}
+		for _, st := range ps.Stages {
+			ps.Current += st.Current
+		}
+		s.Points[i] = ps
+	}
+	g.measured(at, &s)
+	return s
+}
+
+// measured puts the readings of measured points where they count.
+func (g *rig) measured(at *circuit.Point, s *State) {
+	closed := g.form.lead
+	if closed {
+		s.Contact = at.Amps("contact")
+	}
+	for i, p := range g.r.net.Points {
+		m, ok := p.(Measured)
+		switch {
+		case !ok:
+		case closed:
+			s.Contact += m.Closed
+			s.Points[i].Current, s.Points[i].Bus = m.Closed, s.Node
+		default:
+			s.Node = larger(s.Node, m.Open)
+		}
+	}
+}
+
+func siemens(ohms float64) float64 {
+	if ohms == 0 {
+		return 0
+	}
+	return 1 / ohms
+}
+
+func (g *rig) output(at *circuit.Point, n StageNodes, p Output) StageState {
+	far := circuit.Chassis
+	if p.BypassTo == ToReturn {
+		far = g.nodes.Return
+	}
+	s := g.stage(at, n, p.Count, p.Bypass, far)
+	winding := p.Transformer.Resistance
+	if p.Count == 2 {
+		winding /= 4 // both halves at once: see transformer
+	}
+	s.Plate -= winding * (s.Current - s.ScreenCurrent)
+	return s
+}
+
+// stage reads one stage, whose plate is its rail.
+func (g *rig) stage(at *circuit.Point, n StageNodes, count int, bypass float64, far circuit.Node) StageState {
+	s := StageState{Cathode: at.Volts(n.Cathode), Screen: at.Volts(n.Screen), Plate: at.Volts(n.Plate)}
+	if !g.form.cold {
+		t := at.Tube(n.Tube)
+		s.Current, s.ScreenCurrent, s.Grid, s.Gm = t.Cathode, t.Screen, t.GridVolts, t.Gm/float64(count)
+	}
+	if bypass > 0 {
+		s.Bypass = s.Cathode - at.Volts(far)
+	}
+	h := g.r.net.Heater
+	s.HeaterCathode = math.Abs(s.Cathode-h.Bias) + h.Peak
+	return s
+}
+
+// Audio is the frequency at which an output stage is judged, Hz.
+const Audio = 1e3
+
+// signals finds what every stage is to a small signal. With y the admittance
+// between a cathode and chassis, the tube itself included,
+//
+//	1/Z = y − (∂Ik/∂Vg1k + ∂Ik/∂Vg2k)
+//
+// because grid and screen stand at chassis for signals.
+//
+// The two tubes of a pair are driven against each other, so that their common
+// node stands still: with shared cathodes Z is 0, with separate ones each tube
+// has its own cathode resistor and bypass.
+func (g *rig) signals(at *circuit.Point) ([][]signal, error) {
+	all := make([][]signal, len(g.r.net.Points))
+	for i, p := range g.r.net.Points {
+		nodes := g.nodes.Points[i]
+		all[i] = make([]signal, len(nodes.Stages))
+		for j, n := range nodes.Stages {
+			var z complex128
+			hz := Audio
+			switch p := p.(type) {
+			case Gain:
+				hz = p.Frequency
+			case Output:
+				if p.Count == 2 {
+					t := at.Tube(n.Tube)
+					all[i][j] = signal{gm: t.Gm / 2, z: p.own()}
+					continue
+				}
+			}
+			y, err := g.c.Impedance(at, n.Cathode, circuit.Chassis, hz)
+			if err != nil {
+				return nil, err
+			}
+			t := at.Tube(n.Tube)
+			z = 1 / (1/y - complex(t.Gm+t.ScreenGm, 0))
+			all[i][j] = signal{gm: t.Gm, z: z}
+		}
+	}
+	return all, nil
+}
+
+// own is the impedance from one cathode of a pair to a node that stands still.
+func (p Output) own() complex128 {
+	if !p.Separate || p.CathodeResistor == 0 {
+		return 0
+	}
+	return 1 / complex(1/p.CathodeResistor, 2*math.Pi*Audio*p.Bypass)
+}
+
+// effective is gm/|1 + gm·Z|.
+func (s signal) effective() float64 {
+	return s.gm / cmplx.Abs(1+complex(s.gm, 0)*s.z)
+}
+
+// larger is the number of larger magnitude, the first of equals.
+func larger(a, b float64) float64 {
+	if math.Abs(b) > math.Abs(a) {
+		return b
+	}
+	return a
+}
+
+// worse takes the larger magnitude of every figure of two states, and the lower
+// resistance of the paths past the lift.
+func worse(a, b State) State {
+	if a.Points == nil {
+		return b
+	}
+	s := State{Node: larger(a.Node, b.Node), Contact: larger(a.Contact, b.Contact),
+		Rails: make([]RailState, len(a.Rails)), Points: make([]PointState, len(a.Points))}
+	for i, r := range a.Rails {
+		s.Rails[i] = RailState{larger(r.Volts, b.Rails[i].Volts), larger(r.Drawn, b.Rails[i].Drawn)}
+	}
+	for i, p := range a.Points {
+		q := b.Points[i]
+		w := PointState{
+			Position: larger(p.Position, q.Position), Bus: larger(p.Bus, q.Bus), Current: larger(p.Current, q.Current),
+			Past: larger(p.Past, q.Past), PastOhms: min(p.PastOhms, q.PastOhms), Screens: larger(p.Screens, q.Screens),
+			Stages: make([]StageState, len(p.Stages)),
+		}
+		for j, x := range p.Stages {
+			y := q.Stages[j]
+			w.Stages[j] = StageState{
+				Cathode: larger(x.Cathode, y.Cathode), Screen: larger(x.Screen, y.Screen), Plate: larger(x.Plate, y.Plate),
+				Current: larger(x.Current, y.Current), ScreenCurrent: larger(x.ScreenCurrent, y.ScreenCurrent),
+				Grid: larger(x.Grid, y.Grid), Gm: larger(x.Gm, y.Gm), Bypass: larger(x.Bypass, y.Bypass),
+				HeaterCathode: larger(x.HeaterCathode, y.HeaterCathode),
+			}
+		}
+		s.Points[i] = w
+	}
+	return s
+}

@@ -1,0 +1,120 @@
+package lifted
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/design/circuit"
+)
+
+// before is how long a transient runs on receive before the contact moves, s.
+const before = 1e-3
+
+// work runs the network with its contact opening at before and, where it is
+// given, closing again later (s; 0: never).
+func (r *Return) work(until, closing float64) (Nodes, *circuit.Trace, error) {
+	c := circuit.New()
+	n := r.Build(c, "")
+	times := []circuit.Toggle{{At: before, Closed: false}}
+	if closing > 0 {
+		times = append(times, circuit.Toggle{At: closing, Closed: true})
+	}
+	c.Switch("contact", n.Return, circuit.Chassis, circuit.Switch{On: max(r.net.Contact, short), Off: open, Closed: true, Times: times})
+	tr, err := c.Transient(until, circuit.TransientOptions{})
+	return n, tr, err
+}
+
+// Click finds what opening the contact at once does to the plate of an output
+// point (index). Every other point of the return opens with it.
+func (r *Return) Click(point int) (Click, error) {
+	p, ok := Output{}, false
+	if point >= 0 && point < len(r.net.Points) {
+		p, ok = r.net.Points[point].(Output)
+	}
+	if !ok {
+		return Click{}, fmt.Errorf("click: point %d is no output stage", point+1)
+	}
+	t := p.Transformer
+	if t.Load == 0 {
+		return Click{NoLoad: true}, nil
+	}
+	if t.Inductance == 0 || t.FullOutput == 0 {
+		return Click{}, fmt.Errorf("click: point %d: the transformer's inductance and full output must be above zero", point+1)
+	}
+	// The plate moves most within a few L/R of the core, a few time constants of
+	// the cathode's bypass, which its own current charges, and of the rails.
+	until := before + 10*t.Inductance/t.Load + 20*p.CathodeResistor*p.Bypass
+	for _, s := range r.muted {
+		until = max(until, before+s.ohms*r.slowest())
+	}
+	n, tr, err := r.work(until, 0)
+	if err != nil {
+		return Click{}, fmt.Errorf("click: %w", err)
+	}
+	// The plate against its rail: the rise of the rail removed.
+	plate, rail := tr.Volts(n.Points[point].Stages[0].Plate), tr.Volts(n.Rails[p.Rail])
+	k := Click{Plate: tr.Most(plate)}
+	for i := range plate {
+		k.Excursion = max(k.Excursion, math.Abs(plate[i]-rail[i]-(plate[0]-rail[0])))
+	}
+	// Full output: a sine of √(2·P·R) at the plate of a single tube; each plate
+	// of a pair carries half of that, plate to plate.
+	k.Full = math.Sqrt(2*t.FullOutput*t.Load) / float64(p.Count)
+	k.Level = 20 * math.Log10(k.Excursion/k.Full)
+	return k, nil
+}
+
+// slowest is the largest reservoir of the rails, F.
+func (r *Return) slowest() (farads float64) {
+	for _, s := range r.net.Rails {
+		farads = max(farads, s.Capacitance)
+	}
+	return farads
+}
+
+// longest is how long Settle waits for a return to become quiet, s.
+const longest = 30.0
+
+// Settle finds how long the stages take to reach the wanted depth, dB, after the
+// contact opens at once, and to come back after it closes again.
+func (r *Return) Settle(wanted float64) (Settling, error) {
+	d, err := r.Depth()
+	if err != nil {
+		return Settling{}, err
+	}
+	target := min(wanted, d.Total-3)
+	s := Settling{Final: d.Total}
+	for span := 0.1; span <= longest; span *= 5 {
+		closing := before + span
+		until := closing + span
+		n, tr, err := r.work(until, closing)
+		if err != nil {
+			return Settling{}, fmt.Errorf("settling of a lifted return: %w", err)
+		}
+		times := tr.Times()
+		course := r.Course(d, n, tr, func(t float64) bool { return t > before && t <= closing })
+		muted, still := reached(times, course, before, closing, func(db float64) bool { return db >= target })
+		recovered, back := reached(times, course, closing, until, func(db float64) bool { return db <= 3 })
+		if still && back {
+			s.Muted, s.Recovered = muted, recovered
+			return s, nil
+		}
+	}
+	return Settling{}, fmt.Errorf("settling of a lifted return: not within 3 dB of %.3g dB after %g s", d.Total, longest)
+}
+
+// reached is the time after from at which a course fulfils a test for good,
+// and whether it does so at until.
+func reached(times, course []float64, from, until float64, test func(float64) bool) (seconds float64, ok bool) {
+	for k, t := range times {
+		if t <= from || t > until {
+			continue
+		}
+		if !test(course[k]) {
+			ok = false
+		} else if !ok {
+			seconds, ok = t-from, true
+		}
+	}
+	return seconds, ok
+}

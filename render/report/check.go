@@ -89,7 +89,7 @@ func tally(findings []finding.Finding) string {
 }
 
 func (p *page) finding(f finding.Finding) {
-	p.paragraph(fmt.Sprintf("  %-8s ", f.Severity), "           ", f.ID+"  "+f.At)
+	p.paragraph(fmt.Sprintf("  %-8s ", f.Severity), "           ", f.ID+" at "+f.At)
 	const in = "           "
 	p.paragraph(in, in, f.Says)
 	if f.Do != "" {

@@ -139,11 +139,11 @@ func (p *page) doubts(q answer.Quantity) {
 	if len(q.Working.Doubts) == 0 {
 		return
 	}
-	t := Table{Columns: []Column{{Wraps: true}, {Right: true}, {}, {}}}
+	t := Table{Columns: []Column{{Head: "input", Wraps: true}, {Head: "at its low end", Right: true}, {Head: "at its high end", Right: true}}}
 	for _, d := range ranked(q.Working.Doubts) {
-		t.Rows = append(t.Rows, []string{d.At, quantity.Format(d.Low, q.Unit), "…", quantity.Format(d.High, q.Unit)})
+		t.Rows = append(t.Rows, []string{d.At, quantity.Format(d.Low, q.Unit), quantity.Format(d.High, q.Unit)})
 	}
-	p.heading("Its doubt, most first: the result with this one at its ends, all else nominal")
+	p.heading("Its doubt, most first: the result with one input at its ends and all else nominal")
 	p.table("  ", t)
 }
 

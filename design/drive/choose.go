@@ -1,5 +1,11 @@
 package drive
 
+import (
+	"errors"
+	"math"
+	"sort"
+)
+
 // Enough is the margin from which a drive needs no help: under 1.1 it is a
 // caution, under 1 a failure.
 const Enough = 1.1
@@ -12,15 +18,66 @@ type Dropping struct {
 }
 
 // Serves reports whether both margins hold.
-func (d Dropping) Serves() bool { return d.Operate >= 1 && d.Ceiling >= 1 }
+func (d Dropping) Serves() bool { return d.smaller() >= 1 }
 
-// ChooseDropper picks the resistor in series with the coils. corners gives the
-// corners of the drive with that much in series; values are the preferred
-// values to choose from, ascending. Without a dropper when the low end of the
-// ceiling margin is then 1.1 or more; else the value with the highest smaller
-// of the two low ends.
+func (d Dropping) smaller() float64 { return min(d.Operate, d.Ceiling) }
+
+// ChooseDropper picks the resistor in series with a coil. corners gives the
+// corners of the drive with that many ohms, at its nominal value, in series;
+// values are the preferred values to choose from, ascending. Without a dropper
+// when the low end of the ceiling margin is then [Enough]; else the value with
+// the highest smaller of the two low ends.
+//
+// With rising resistance the operate margin falls and the ceiling margin
+// rises, so that the best value lies beside the point where they cross, and
+// bisection finds it.
 func ChooseDropper(corners func(ohms float64) []Drive, values []float64) (Dropping, error) {
-	return Dropping{}, nil
+	best, err := dropping(corners, 0)
+	if err != nil || best.Ceiling >= Enough {
+		return best, err
+	}
+	var failed error
+	try := func(i int) (with Dropping) {
+		with, failed = dropping(corners, values[i])
+		if with.smaller() > best.smaller() {
+			best = with
+		}
+		return with
+	}
+	for low, high := 0, len(values); low < high && failed == nil; {
+		middle := (low + high) / 2
+		if with := try(middle); with.Ceiling >= with.Operate {
+			high = middle
+		} else {
+			low = middle + 1
+		}
+	}
+	return best, failed
+}
+
+func dropping(corners func(ohms float64) []Drive, ohms float64) (Dropping, error) {
+	with := Dropping{Ohms: ohms, Operate: math.Inf(1), Ceiling: math.Inf(1)}
+	err := each(corners(ohms), func(r Result) {
+		for _, c := range r.Coils {
+			with.Operate, with.Ceiling = min(with.Operate, c.Operate), min(with.Ceiling, c.Ceiling)
+		}
+	})
+	return with, err
+}
+
+// each solves the corners, of which there must be one, in turn.
+func each(corners []Drive, read func(Result)) error {
+	if len(corners) == 0 {
+		return errors.New("a choice needs a corner to be judged in")
+	}
+	for _, d := range corners {
+		r, err := Solve(d)
+		if err != nil {
+			return err
+		}
+		read(r)
+	}
+	return nil
 }
 
 // A Fuse is one row of a list of fuses.
@@ -33,37 +90,72 @@ type Fuse struct {
 type Fusing struct {
 	Fuse    Fuse
 	Current float64 // A rms of the drive with that fuse, the highest of the corners
-	Fits    bool    // a fuse of at least 2 × Current within the wire exists
+	Fits    bool    // Fuse carries 2 × Current and protects the wire
 }
+
+// fuseFactor is the fuse's rating over the winding current: the pulses of a
+// rectifier heat it, and it must live through switching on.
+const fuseFactor = 2
 
 // ChooseFuse picks the smallest fuse of at least twice the winding current,
 // taken with the fuse's own cold resistance, that still protects the wire.
 // corners gives the corners of the drive with that cold resistance; fuses
 // ascend; wire is the current in A that the lead may carry.
 func ChooseFuse(corners func(cold float64) []Drive, fuses []Fuse, wire float64) (Fusing, error) {
-	return Fusing{}, nil
+	var choice Fusing
+	for _, fuse := range fuses {
+		if fuse.Amps > wire {
+			break
+		}
+		choice = Fusing{Fuse: fuse}
+		err := each(corners(fuse.Cold), func(r Result) {
+			choice.Current = max(choice.Current, r.Winding.Current)
+		})
+		choice.Fits = err == nil && fuse.Amps >= fuseFactor*choice.Current
+		if choice.Fits || err != nil {
+			return choice, err
+		}
+	}
+	return choice, nil
 }
 
-// Ripple is the part of the operated voltage that a well-chosen reservoir
-// leaves as ripple, peak to peak, at most (common practice, no source).
-const Ripple = 0.1
+// MostRipple is the part of the operated voltage, peak to peak, that a
+// well-chosen reservoir leaves at most (common practice, no source).
+const MostRipple = 0.1
 
 // A Reserving is the outcome of choosing the reservoirs.
 type Reserving struct {
 	Farads float64 // each
 	Ripple float64 // part of the operated voltage, peak to peak, the highest of the corners
-	Fits   bool    // Ripple is at most 0.1
 }
 
+// Fits reports whether the ripple is small enough.
+func (r Reserving) Fits() bool { return r.Ripple <= MostRipple }
+
 // ChooseReservoir picks the smallest of the values, ascending, that leaves no
-// more ripple than a tenth of the voltage in any corner, or else the largest.
+// more than [MostRipple] in any corner, or else the largest.
 func ChooseReservoir(corners func(farads float64) []Drive, values []float64) (Reserving, error) {
-	return Reserving{}, nil
+	var choice Reserving
+	for _, farads := range values {
+		choice = Reserving{Farads: farads}
+		err := each(corners(farads), func(r Result) {
+			choice.Ripple = max(choice.Ripple, r.Supply.Ripple/r.Supply.Operated)
+		})
+		if err != nil || choice.Fits() {
+			return choice, err
+		}
+	}
+	return choice, nil
 }
 
 // ForcedGain is the collector over base current at which a switching
 // transistor is well in saturation.
 const ForcedGain = 20.0
+
+// MostBaseEmitter is the highest base–emitter resistor worth fitting, ohm:
+// above it the transistor's own leakage at temperature decides (common
+// practice, no source).
+const MostBaseEmitter = 10e3
 
 // A Basing is the outcome of choosing a buffer's resistors.
 type Basing struct {
@@ -73,11 +165,36 @@ type Basing struct {
 }
 
 // Serves reports whether the transistor saturates and lets go.
-func (b Basing) Serves() bool { return b.Gain <= ForcedGain*(1+1e-6) && b.Off <= MostOff*(1+1e-6) }
+func (b Basing) Serves() bool { return b.Gain > 0 && b.Gain <= ForcedGain && b.Off <= MostOff }
 
 // ChooseBuffer picks base and base–emitter resistor from values, ascending: of
-// the second the largest up to 10 kohm at which the line's leakage leaves no
-// more than 0.3 V, of the first the largest for a forced gain of 20 in every corner.
+// the second the largest up to [MostBaseEmitter] at which the released base
+// stays within [MostOff], of the first the largest for [ForcedGain] in every
+// corner. corners gives the corners of the drive with those two. Where no
+// value does, the smallest comes back and the outcome does not serve.
 func ChooseBuffer(corners func(base, baseEmitter float64) []Drive, values []float64) (Basing, error) {
-	return Basing{}, nil
+	if len(values) == 0 {
+		return Basing{}, errors.New("a choice needs values to choose from")
+	}
+	var failed error
+	with := func(base, baseEmitter float64) Basing {
+		b := Basing{Base: base, BaseEmitter: baseEmitter}
+		err := each(corners(base, baseEmitter), func(r Result) {
+			b.Gain, b.Off = max(b.Gain, r.Buffer.Gain), max(b.Off, r.Buffer.Off)
+		})
+		failed = errors.Join(failed, err)
+		return b
+	}
+	// What leaks meets the base–emitter resistor alone, so that any base resistor will do here.
+	low := values[:max(1, sort.SearchFloat64s(values, MostBaseEmitter*(1+1e-9)))]
+	baseEmitter := largest(low, func(ohms float64) bool { return with(MostBaseEmitter, ohms).Off <= MostOff })
+	base := largest(values, func(ohms float64) bool { return with(ohms, baseEmitter).Gain <= ForcedGain })
+	return with(base, baseEmitter), failed
+}
+
+// largest is the largest of the values, ascending, that serves, where every
+// smaller one would serve too; the smallest where none does.
+func largest(values []float64, serves func(float64) bool) float64 {
+	n := sort.Search(len(values), func(i int) bool { return !serves(values[i]) })
+	return values[max(n, 1)-1]
 }

@@ -1,5 +1,402 @@
 package drive
 
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"mutewright/design/circuit"
+)
+
+// Meter is the resistance in ohm of the meter that reads the released supply.
+const Meter = 10e6
+
+// still is the part of the released voltage, peak to peak, below which ripple
+// no longer moves the mean: see [network.lightly].
+const still = 2e-4
+
+// settled is the change of a coil's resistance, as a part of it, below which
+// its temperature counts as found; it moves the coil's voltage by a tenth of that.
+const settled = 5e-4
+
+// rounds is the number of solutions after which a temperature that does not
+// settle is given up; two are enough for every drive that is not absurd.
+const rounds = 12
+
 // Solve finds the steady state of a drive, released and operated, with its
-// coils at the temperature that Warmth says.
-func Solve(d Drive) (Result, error) { return Result{}, nil }
+// coils at the temperature that Warmth says. An impossible value is an error
+// that names it; a rectifier that [Legal] refuses is an error too.
+func Solve(d Drive) (Result, error) {
+	if err := d.check(); err != nil {
+		return Result{}, err
+	}
+	released, err := d.released()
+	if err != nil {
+		return Result{}, fmt.Errorf("released drive: %w", err)
+	}
+	operated, err := d.operated(released)
+	if err != nil {
+		return Result{}, fmt.Errorf("operated drive: %w", err)
+	}
+	return d.result(released, operated)
+}
+
+// A state is a solved network: one period on a winding, one point on a rail.
+type state struct {
+	*network
+	trace *circuit.Trace
+	point *circuit.Point
+	coils []Terminals
+	ohms  []float64 // of each coil
+}
+
+// volts is the voltage between two nodes in the course of a period.
+func (s state) volts(a, b circuit.Node) []float64 {
+	if s.trace == nil {
+		return []float64{s.point.Volts(a) - s.point.Volts(b)}
+	}
+	va, vb := s.trace.Volts(a), s.trace.Volts(b)
+	for i := range va {
+		va[i] -= vb[i]
+	}
+	return va
+}
+
+// amps is the current of an element in the course of a period.
+func (s state) amps(element string) []float64 {
+	if s.trace == nil {
+		return []float64{s.point.Amps(s.prefix + element)}
+	}
+	return s.trace.Amps(s.prefix + element)
+}
+
+func (s state) mean(values []float64) float64 {
+	if s.trace == nil {
+		return values[0]
+	}
+	return s.trace.Mean(values)
+}
+
+func (s state) rms(values []float64) float64 {
+	if s.trace == nil {
+		return math.Abs(values[0])
+	}
+	return s.trace.RMS(values)
+}
+
+// run solves the network, from an earlier state of the same network where
+// there is one.
+func (s *state) run() (err error) {
+	if s.d.Rectifier == None {
+		s.point, err = s.OperatingPoint(circuit.Options{Guess: s.point})
+		return err
+	}
+	var o circuit.TransientOptions
+	if s.trace != nil {
+		o.Start = s.trace.End()
+	}
+	s.trace, err = s.Periodic(1/s.d.Winding.Hertz, o)
+	return err
+}
+
+// released solves the drive with its coils released: a meter on the
+// reservoir, the line's leakage through coil or base.
+func (d Drive) released() (state, error) {
+	s := state{network: newNetwork(circuit.New(), d, "")}
+	farads := s.lightly()
+	s.rectify(0, func(number int, plus, minus circuit.Node) {
+		s.Capacitor(s.name("reservoir%d", number), plus, minus, farads)
+	})
+	s.Resistor("meter", s.plus, circuit.Chassis, Meter)
+	s.transistor()
+	for i, c := range d.Coils {
+		s.coils = append(s.coils, s.coil(i, c.Ohms, 0))
+		s.ohms = append(s.ohms, c.Ohms)
+	}
+	s.atRest()
+	return s, s.run()
+}
+
+// lightly is the capacitance to use for the reservoirs of the released drive.
+// Into a meter a reservoir discharges with a time constant of hours, while
+// its voltage is the one at which the diodes carry the meter's mean current,
+// whatever the capacitance, as long as there is no ripple to speak of. So no
+// more is taken than leaves the ripple at a part `still` of the voltage:
+//
+//	C = min(C, I / (f·still·V))
+func (n *network) lightly() float64 {
+	d := n.d
+	if d.Rectifier == None {
+		return d.Reservoir
+	}
+	volts := d.Winding.Volts * Share(d.Rectifier, d.Winding.Grounding)
+	load := volts/Meter + d.Line.Leakage
+	if d.Hookup == LineShortsBase {
+		load += volts / max(d.Buffer.Base, wire) // the shorted base resistor stays across the supply
+	}
+	return min(d.Reservoir, load/(d.Winding.Hertz*still*volts))
+}
+
+// atRest adds the line as it is while the coils are released.
+func (n *network) atRest() {
+	l := n.d.Line
+	raised := n.d.Hookup == LinePullsBase && l.Source
+	low := n.d.Hookup == LineShortsBase || l.IdleLow && (n.d.Hookup == LineFeedsBase || n.d.Hookup == LineFeedsCoil)
+	switch {
+	case raised:
+		n.behind("line", n.line, l.Level, 0)
+	case low:
+		n.behind("line", n.line, l.Drop, 0)
+	default:
+		n.leak()
+	}
+}
+
+// made adds the line as it is while the coils are operated.
+func (n *network) made() {
+	l := n.d.Line
+	switch n.d.Hookup {
+	case CoilOnLine, LinePullsBase:
+		n.behind("line", n.line, l.Drop, 0)
+	case LineFeedsBase:
+		n.behind("line", n.line, l.Level, 0)
+	case LineFeedsCoil:
+		n.behind("line", n.line, l.Level, n.d.Rail.Ohms)
+	case LineShortsBase:
+		n.leak()
+	}
+}
+
+// leak adds the leakage of the open line: to chassis, or from a source's own supply.
+func (n *network) leak() {
+	from, to := n.line, circuit.Chassis
+	if n.d.Line.Source {
+		from, to = to, from
+	}
+	if n.d.Line.Leakage > 0 {
+		n.Current(n.name("line"), from, to, circuit.DC(n.d.Line.Leakage))
+	}
+}
+
+// operated solves the drive with its coils operated, each at its temperature.
+func (d Drive) operated(released state) (state, error) {
+	s := state{network: newNetwork(circuit.New(), d, "")}
+	s.rectify(0, func(number int, plus, minus circuit.Node) {
+		s.Capacitor(s.name("reservoir%d", number), plus, minus, d.Reservoir)
+	})
+	s.transistor()
+	s.made()
+	idle := d.Line.Level
+	if d.Hookup != LineFeedsCoil {
+		idle = released.supply()
+	}
+	first := idle
+	if d.Rectifier != None {
+		first *= firstGuess
+	}
+	for i, c := range d.Coils {
+		s.ohms = append(s.ohms, c.warm(d.Warmth, first, c.Dropper))
+		s.coils = append(s.coils, s.coil(i, s.ohms[i], c.Henries))
+		s.hold(i, s.coils[i])
+	}
+	for range rounds {
+		if err := s.run(); err != nil {
+			return s, err
+		}
+		if s.rewarm(idle) {
+			return s, nil
+		}
+		for i, ohms := range s.ohms {
+			s.SetValue(s.name("coil%d", i+1), ohms)
+		}
+	}
+	return s, fmt.Errorf("the temperature of a coil does not settle")
+}
+
+// firstGuess is the operated over the released supply in the middle of the
+// table of small rectifiers: 15.5 V of 17.4 V for a doubler on a 12 V coil.
+const firstGuess = 0.9
+
+// rewarm takes each coil to the temperature that its voltage gives it, and
+// reports whether it stood there already.
+//
+// A coil of resistance R sees what is in front of it as a voltage E behind a
+// resistance r, V = E·R/(R + r): r is the dropper and the slope of the supply,
+// taken as half of its chord from idle, E follows from V.
+func (s *state) rewarm(idle float64) (settles bool) {
+	sag, volts := idle-s.supply(), make([]float64, len(s.coils))
+	var amps float64
+	for i, t := range s.coils {
+		volts[i] = s.mean(s.volts(t.High, t.Low))
+		amps += volts[i] / s.ohms[i]
+	}
+	settles = true
+	next := make([]float64, len(s.coils))
+	for i, c := range s.d.Coils {
+		inner := c.Dropper
+		if sag > 0 && amps > 0 {
+			inner += sag / amps / 2
+		}
+		next[i] = c.warm(s.d.Warmth, volts[i]*(1+inner/s.ohms[i]), inner)
+		if math.Abs(next[i]-s.ohms[i]) > settled*s.ohms[i] {
+			settles = false
+		}
+	}
+	if !settles {
+		s.ohms = next
+	}
+	return settles
+}
+
+// supply is the mean voltage of reservoir or rail.
+func (s *state) supply() float64 { return s.mean(s.volts(s.plus, circuit.Chassis)) }
+
+// result reads everything off the two solutions.
+func (d Drive) result(released, operated state) (Result, error) {
+	var r Result
+	plus := operated.volts(operated.plus, circuit.Chassis)
+	r.Supply = SupplyResult{
+		Released: released.supply(),
+		Operated: operated.mean(plus),
+		Ripple:   slices.Max(plus) - slices.Min(plus),
+	}
+	for i := range d.Coils {
+		r.Coils = append(r.Coils, d.coilResult(i, released, operated))
+	}
+	if d.Rectifier != None {
+		r.Winding = operated.winding()
+		r.Diode = DiodeResult{
+			Peak:    operated.peak(),
+			Reverse: max(released.reverse(), operated.reverse()),
+		}
+	}
+	kick, clamped, err := d.kick(r)
+	if err != nil {
+		return r, err
+	}
+	r.Line = LineResult{Open: released.mean(released.volts(released.line, circuit.Chassis)), Clamped: true}
+	keyed := operated
+	if d.Hookup == LineShortsBase {
+		r.Line.Open = operated.mean(operated.volts(operated.line, circuit.Chassis))
+		keyed = released
+	}
+	r.Line.Closed = math.Abs(keyed.mean(keyed.amps("line")))
+	r.Line.Kick = r.Line.Open
+	if d.Hookup.Buffer() == NoBuffer {
+		r.Line.Kick, r.Line.Clamped = kick, clamped
+		return r, nil
+	}
+	base := math.Abs(operated.mean(operated.amps("buffer.base")))
+	r.Buffer = BufferResult{
+		Base:    base,
+		Gain:    math.Abs(operated.mean(operated.amps("buffer"))) / base,
+		Off:     math.Abs(released.mean(released.volts(released.base, released.emitter))),
+		Volts:   kick,
+		Clamped: clamped,
+	}
+	return r, nil
+}
+
+func (d Drive) coilResult(i int, released, operated state) CoilResult {
+	c, t := d.Coils[i], operated.coils[i]
+	volts := operated.volts(t.High, t.Low)
+	amps := operated.amps(fmt.Sprintf("coil%d", i+1))
+	r := CoilResult{
+		Volts:     operated.mean(volts),
+		Least:     slices.Min(volts),
+		Amps:      operated.mean(amps),
+		Ohms:      operated.ohms[i],
+		Permitted: c.permitted(),
+	}
+	current := operated.rms(amps)
+	r.Watts = current * current * r.Ohms
+	r.Celsius = Celsius(r.Ohms / c.Ohms)
+	r.Operate = r.Least / (c.Operate * c.Rated * r.Ohms / c.Ohms)
+	r.Ceiling = r.Permitted / r.Volts
+	if c.Dropper > 0 {
+		drop := operated.rms(operated.amps(fmt.Sprintf("dropper%d", i+1)))
+		r.Dropper = drop * drop * c.Dropper
+	}
+	r.Residual = math.Abs(released.mean(released.volts(released.coils[i].High, released.coils[i].Low)))
+	if r.Residual > nothing*c.Rated {
+		r.release = c.Release * c.Rated / r.Residual
+	}
+	return r
+}
+
+// nothing is the part of a coil's rated voltage below which there is no
+// voltage to speak of: what a transistor that is off lets through.
+const nothing = 1e-6
+
+// winding finds the load of the winding. The heaters are a resistance across
+// the whole of it; what the drive takes lowers the voltage they see:
+//
+//	ih = (drawn/V)·(e − i·R),   load = rms(ih + i)/rated
+//
+// over the whole winding; with a tap e is twice the voltage of one half, i·R
+// the drop in the halves that carry current.
+func (s *state) winding() WindingResult {
+	w := s.d.Winding
+	share := Share(s.d.Rectifier, w.Grounding)
+	own := s.amps("winding.ohms")
+	e := s.amps("winding.ohms")
+	for i, v := range s.volts(s.hot[0], s.cold) {
+		e[i] = v/share - own[i]*w.Ohms*share
+	}
+	if len(s.hot) > 1 {
+		for i, amps := range s.amps("other.ohms") {
+			e[i] += amps * w.Ohms * share
+		}
+	}
+	r := WindingResult{Current: s.rms(own)}
+	for i := range e {
+		e[i] = own[i] + e[i]*w.Drawn/w.Volts
+	}
+	r.Total = s.rms(e)
+	if w.Rated > 0 {
+		r.Load = r.Total / w.Rated
+	}
+	return r
+}
+
+// peak is the highest current of any diode.
+func (s *state) peak() (amps float64) {
+	for _, j := range s.diodes {
+		amps = max(amps, slices.Max(s.trace.Amps(j.name)))
+	}
+	return amps
+}
+
+// reverse is the highest voltage across any diode against its arrow.
+func (s *state) reverse() (volts float64) {
+	for _, j := range s.diodes {
+		volts = max(volts, slices.Max(s.volts(j.cathode, j.anode)))
+	}
+	return volts
+}
+
+// kick is the highest voltage across line or transistor at let-go: the supply
+// as it stands released, to which it has hardly fallen when the line is keyed
+// for a moment, and on top of it what the clamp needs to carry the coil's
+// current. It is not clamped where any coil is not.
+func (d Drive) kick(r Result) (volts float64, clamped bool, err error) {
+	for i, c := range d.Coils {
+		if c.Clamp.Kind == NoClamp {
+			return 0, false, nil
+		}
+		n := &network{Circuit: circuit.New(), d: d}
+		t := Terminals{High: circuit.Chassis, Low: n.node("low")}
+		n.clamp(i, t)
+		n.Current("coil", t.High, t.Low, circuit.DC(r.Coils[i].Amps))
+		at, err := n.OperatingPoint(circuit.Options{})
+		if err != nil {
+			return 0, false, fmt.Errorf("clamp: %w", err)
+		}
+		volts = max(volts, at.Volts(t.Low))
+	}
+	supply := r.Supply.Released
+	if d.Hookup == LineFeedsCoil {
+		supply = d.Line.Level
+	}
+	return supply + volts, true, nil
+}

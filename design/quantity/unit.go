@@ -68,7 +68,7 @@ var table = [units]row{
 	Voltage: {name: "a voltage", symbol: "V", code: "V", example: "6.3 V",
 		spellings: words("V", "volts", "volt"), reads: "pnµmkM", prints: "µm k", low: -1e6, high: 1e6},
 	Current: {name: "a current", symbol: "A", code: "A", example: "500 mA",
-		spellings: words("A", "amperes", "ampere", "amps", "amp"), reads: "fpnµmk", prints: "pnµm k", low: -1e6, high: 1e6},
+		spellings: words("A", "amperes", "ampere", "amps", "amp"), reads: "fpnµmk", prints: "pnµm ", low: -1e6, high: 1e6},
 	Resistance: {name: "a resistance", symbol: "Ω", code: "ohm", example: "10 kohm",
 		spellings: words("Ω", "ohms", "ohm", "Ohms", "Ohm"), reads: "µmkMGT", prints: "µm kMGT", letters: "RkKMGT", low: 0, high: 1e15},
 	Capacitance: {name: "a capacitance", symbol: "F", code: "F", example: "22 uF",

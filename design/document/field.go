@@ -304,16 +304,16 @@ var plainName = regexp.MustCompile(`^[a-z][a-z0-9_]{0,31}$`)
 func Block[T any, P recordOf[T]](key string, slot *T) Field {
 	r := P(slot)
 	return Field{
-		key: key, source: r.source(), wanted: "wanted a block with " + keysOf(r.Fields()),
+		key: key, source: r.Place(), wanted: "wanted a block with " + keysOf(r.Fields()),
 		read: func(d *Document, f *Field, n *node) {
 			if f.short != nil && n.kind == scalar {
 				d.field(f.short, n, f.source.Path)
 				return
 			}
 			if d.kindOf(f, n, block) {
-				d.fields(r.Fields(), n, *r.source())
+				d.fields(r.Fields(), n, *r.Place())
 			} else {
-				r.source().State = LeftOut
+				r.Place().State = LeftOut
 			}
 		},
 		below: func(d *Document, at Source) { d.fields(r.Fields(), nil, at) },
@@ -384,7 +384,7 @@ func NameOrBlock[T any, P recordOf[T]](key string, slot *Reference[T]) Field {
 	f.source = &slot.Source
 	f.read = func(d *Document, f *Field, n *node) {
 		if n.kind != scalar {
-			*r.source() = *f.source
+			*r.Place() = *f.source
 			written(d, f, n)
 			return
 		}

@@ -9,7 +9,7 @@ import (
 // fill it.
 type Record interface {
 	Fields() []Field
-	source() *Source
+	Place() *Source
 }
 
 // recordOf is a pointer to T that is a record.
@@ -24,9 +24,9 @@ func (d *Document) Read(into Record) {
 	if d.root == nil {
 		return
 	}
-	*into.source() = d.root.place("")
-	into.source().State = Given
-	d.fields(into.Fields(), d.root, *into.source())
+	*into.Place() = d.root.place("")
+	into.Place().State = Given
+	d.fields(into.Fields(), d.root, *into.Place())
 }
 
 // find returns the value of a key: written so, else in another spelling of

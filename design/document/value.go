@@ -40,7 +40,8 @@ func (s Source) Given() bool { return s.State == Given }
 // Name returns the last part of the path: the key, or the name of an entry.
 func (s Source) Name() string { return s.Path[strings.LastIndexByte(s.Path, '.')+1:] }
 
-func (s *Source) source() *Source { return s }
+// Place returns the source itself; it makes a struct that embeds one a [Record].
+func (s *Source) Place() *Source { return s }
 
 // A Value is what a file says under one key. Is means nothing unless the
 // value is given.

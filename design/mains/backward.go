@@ -43,7 +43,7 @@ const (
 	Alike                // two loads read alike within the meters' accuracy: any higher capacitance would too
 	InProportion         // readings rise as their loads do: the source is a current, its voltage does not show
 	Contradictory        // a lower load reads more, or a higher one more than in proportion: not one state, or no capacitor
-	AboveMains           // more than the mains with its tolerance: wrong voltage, or another source
+	AboveMains           // a reading, or what two loads extrapolate to, exceeds the mains with its tolerance: wrong voltage, or another source
 )
 
 // An Inference is one result worked backward from readings.
@@ -202,6 +202,9 @@ func solvePair(r1, r2 Reading, volts, hertz float64) pair {
 	// Capacitors cannot show more than the mains: p has a floor, which also closes
 	// the bounds where readings rise as their loads do.
 	floor := 1 / (most * most)
+	if above(floor, through(r1.high(), r1.Ohms, r2.low(), r2.Ohms).p) {
+		return refuse(AboveMains) // whatever the meters' error
+	}
 	at := func(v1, v2 float64) law {
 		l := through(v1, r1.Ohms, v2, r2.Ohms)
 		l.p = max(l.p, floor)

@@ -20,6 +20,7 @@ type Field struct {
 	required func() bool        // nil: optional
 	when     func() (fit three) // nil: always
 	goesWith func() string      // what when depends on: "kind: rf gain"
+	atLeast  int                // elements
 	atMost   int                // elements; 0: any number
 	orOne    bool               // a list that takes one element without brackets
 	short    *Field             // how a single value is read where a block goes
@@ -98,6 +99,12 @@ func (f Field) From(low float64) Field {
 // To refuses a quantity, or a count, that is or may be above high, in SI.
 func (f Field) To(high float64) Field {
 	f.high = &high
+	return f
+}
+
+// AtLeast refuses a list or map with fewer elements.
+func (f Field) AtLeast(n int) Field {
+	f.atLeast = n
 	return f
 }
 
@@ -213,11 +220,11 @@ func Exact[Q quantity.Quantity](key string, slot *Value[Q]) Field {
 func (f *Field) within(low, high float64, u quantity.Unit, text string) error {
 	switch {
 	case f.positive && low <= 0:
-		return &quantity.Error{Problem: quote(text) + " is too low", Wanted: "wanted more than " + quantity.Plain(0, u)}
+		return &quantity.Error{Problem: Quote(text) + " is too low", Wanted: "wanted more than " + quantity.Plain(0, u)}
 	case f.low != nil && low < *f.low:
-		return &quantity.Error{Problem: quote(text) + " is too low", Wanted: "wanted at least " + quantity.Plain(*f.low, u)}
+		return &quantity.Error{Problem: Quote(text) + " is too low", Wanted: "wanted at least " + quantity.Plain(*f.low, u)}
 	case f.high != nil && high > *f.high:
-		return &quantity.Error{Problem: quote(text) + " is too high", Wanted: "wanted at most " + quantity.Plain(*f.high, u)}
+		return &quantity.Error{Problem: Quote(text) + " is too high", Wanted: "wanted at most " + quantity.Plain(*f.high, u)}
 	}
 	return nil
 }
@@ -239,7 +246,7 @@ func Choice[E ~string](key string, slot *Value[E], words ...E) Field {
 		if i := slices.Index(words, E(house(text))); i >= 0 {
 			return words[i], nil
 		}
-		return "", errors.New("unknown word " + quote(text))
+		return "", errors.New("unknown word " + Quote(text))
 	})
 }
 
@@ -252,7 +259,7 @@ func Flag(key string, slot *Value[bool]) Field {
 		case "false", "no":
 			return false, nil
 		}
-		return false, errors.New(quote(text) + " is neither true nor false")
+		return false, errors.New(Quote(text) + " is neither true nor false")
 	})
 }
 
@@ -261,7 +268,7 @@ func Count(key string, slot *Value[int]) Field {
 	return single(key, slot, "a whole number", func(f *Field, text string) (int, error) {
 		n, err := strconv.ParseUint(text, 10, 31)
 		if err != nil {
-			return 0, errors.New(quote(text) + " is no whole number")
+			return 0, errors.New(Quote(text) + " is no whole number")
 		}
 		return int(n), f.within(float64(n), float64(n), quantity.Proportion, text)
 	})
@@ -277,7 +284,7 @@ func Text(key string, slot *Value[string]) Field {
 		case n.kind != scalar:
 			d.report(n.place(f.source.Path), kindNames[n.kind]+" where text belongs", `quote a text that holds ": " or starts with a bracket`)
 		case n.swallowed != "":
-			d.report(n.place(f.source.Path), "the text ends before "+quote(n.swallowed)+", which was read as a comment",
+			d.report(n.place(f.source.Path), "the text ends before "+Quote(n.swallowed)+", which was read as a comment",
 				`quote a text that holds " #", and leave a space behind the # of a comment`)
 		default:
 			value(d, f, n)
@@ -290,7 +297,7 @@ func Text(key string, slot *Value[string]) Field {
 func Name(key string, slot *Value[string]) Field {
 	return single(key, slot, nameWanted, func(_ *Field, text string) (string, error) {
 		if !plainName.MatchString(text) {
-			return "", errors.New(quote(text) + " is no name")
+			return "", errors.New(Quote(text) + " is no name")
 		}
 		return text, nil
 	})
@@ -330,7 +337,7 @@ func ListOf[T any](key string, slot *List[T], of func(key string, slot *T) Field
 			if one {
 				n = &node{kind: list, items: []*node{n}}
 			}
-			if !d.kindOf(f, n, list) || d.tooMany(f, n) {
+			if !d.kindOf(f, n, list) || d.miscounted(f, n) {
 				f.source.State = LeftOut
 				return
 			}
@@ -354,7 +361,7 @@ func MapOf[T any](key string, slot *Map[T], of func(key string, slot *T) Field) 
 		key: key, source: &slot.Source, wanted: "wanted a block of names",
 		names: &names{fits: plainName.MatchString, wanted: "wanted " + nameWanted},
 		read: func(d *Document, f *Field, n *node) {
-			if !d.kindOf(f, n, block) || d.tooMany(f, n) {
+			if !d.kindOf(f, n, block) || d.miscounted(f, n) {
 				f.source.State = LeftOut
 				return
 			}
@@ -363,7 +370,7 @@ func MapOf[T any](key string, slot *Map[T], of func(key string, slot *T) Field) 
 				path := join(f.source.Path, k.text)
 				switch {
 				case !f.names.fits(k.text):
-					d.report(k.place(path), quote(k.text)+" is no name", f.names.wanted)
+					d.report(k.place(path), Quote(k.text)+" is no name", f.names.wanted)
 				case slices.Contains(f.names.except, k.text):
 					d.report(k.place(path), "the name "+k.text+" is taken", "wanted another than "+OneOf(f.names.except))
 				}

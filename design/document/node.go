@@ -72,12 +72,12 @@ func (b *builder) build(y *yaml.Node, path string, depth int) *node {
 	report := func(what, wanted string) { b.doc.report(n.place(path), what, wanted) }
 	switch {
 	case y.Kind == yaml.AliasNode:
-		report("alias "+quote("*"+y.Value), "write the value out: aliases are not read")
+		report("alias "+Quote("*"+y.Value), "write the value out: aliases are not read")
 		return nil
 	case y.Anchor != "":
-		report("anchor "+quote("&"+y.Anchor), "leave it out: anchors are not read")
+		report("anchor "+Quote("&"+y.Anchor), "leave it out: anchors are not read")
 	case y.Style&yaml.TaggedStyle != 0:
-		report("tag "+quote(y.Tag), "leave it out: tags are not read")
+		report("tag "+Quote(y.Tag), "leave it out: tags are not read")
 	}
 	if depth > depthLimit {
 		report("blocks and lists too deep inside each other", fmt.Sprintf("at most %d", depthLimit))

@@ -126,7 +126,7 @@ func (d *Document) firstThatReads(fields []Field, name string, n *node, path str
 func (d *Document) twice(n *node, k key, path string) {
 	for _, other := range n.keys {
 		if other.text != k.text && house(other.text) == house(k.text) {
-			d.report(other.place(path), "key given twice, as "+quote(k.text)+" too", k.once())
+			d.report(other.place(path), "key given twice, as "+Quote(k.text)+" too", k.once())
 		}
 	}
 }
@@ -165,7 +165,7 @@ func (d *Document) field(f *Field, n *node, path string) {
 	at := n.place(path)
 	switch s, ok := n.word(); {
 	case n.empty() && n.swallowed != "":
-		d.report(at, "no value before "+quote(n.swallowed), "quote a text that starts with #")
+		d.report(at, "no value before "+Quote(n.swallowed), "quote a text that starts with #")
 		return
 	case n.empty():
 		d.report(at, "no value", f.wanted+f.without())
@@ -204,17 +204,28 @@ func (d *Document) kindOf(f *Field, n *node, wanted kind) bool {
 	}
 	what := kindNames[n.kind]
 	if n.kind == scalar {
-		what = quote(n.text)
+		what = Quote(n.text)
 	}
 	d.report(n.place(f.source.Path), what+" where "+kindNames[wanted]+" belongs", f.wanted)
 	return false
 }
 
-// tooMany reports a list or block with more elements than it may have.
-func (d *Document) tooMany(f *Field, n *node) bool {
-	if f.atMost == 0 || len(n.items) <= f.atMost {
+// miscounted reports a list or block with more or fewer elements than it may
+// have.
+func (d *Document) miscounted(f *Field, n *node) bool {
+	switch {
+	case len(n.items) < f.atLeast:
+		d.report(n.place(f.source.Path), fmt.Sprintf("%d are too few", len(n.items)), fmt.Sprintf("at least %d", f.atLeast))
+	case f.atMost > 0 && len(n.items) > f.atMost:
+		d.report(n.place(f.source.Path), fmt.Sprintf("%d are too many", len(n.items)), fmt.Sprintf("at most %d", f.atMost))
+	default:
 		return false
 	}
-	d.report(n.place(f.source.Path), fmt.Sprintf("%d are too many", len(n.items)), fmt.Sprintf("at most %d", f.atMost))
 	return true
+}
+
+// Lay lays out the paths of a record that a file only implies, all left out.
+func (d *Document) Lay(into Record, path string) {
+	*into.Place() = Source{Path: path}
+	d.fields(into.Fields(), nil, *into.Place())
 }

@@ -37,7 +37,7 @@ func (d *Document) set(n int, text string) {
 		d.report(Source{Setting: n}, "text that is no UTF-8", "wanted path=value")
 		return
 	case !ok:
-		d.report(Source{Setting: n}, quote(text)+" is no setting", "wanted path=value, as in receiver.mains.voltage=230 V")
+		d.report(Source{Setting: n}, Quote(text)+" is no setting", "wanted path=value, as in receiver.mains.voltage=230 V")
 		return
 	case len(parts) > depthLimit:
 		d.report(at, "path too long", fmt.Sprintf("at most %d keys", depthLimit))
@@ -55,7 +55,7 @@ func (d *Document) settingValue(n int, value string, at Source, depth int) *node
 	}
 	var file yaml.Node
 	if err := yaml.Unmarshal([]byte(value), &file); err != nil || len(file.Content) == 0 {
-		d.report(at, quote(value)+" cannot be read", "close brackets and quotes; quote a text that holds a comma, a bracket, \": \" or \" #\"")
+		d.report(at, Quote(value)+" cannot be read", "close brackets and quotes; quote a text that holds a comma, a bracket, \": \" or \" #\"")
 		return nil
 	}
 	b := builder{doc: d, setting: n}
@@ -79,7 +79,7 @@ func (d *Document) put(n *node, path []string, at Source, v *node) {
 	var child *node
 	switch n.kind {
 	case scalar:
-		d.report(at, here+" is "+quote(n.text)+" and has no keys", "set "+here+" as a whole")
+		d.report(at, here+" is "+Quote(n.text)+" and has no keys", "set "+here+" as a whole")
 		return
 	case list:
 		switch {

@@ -85,7 +85,7 @@ var simple = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_-]*$`)
 // is long, so that a message stays one line that a terminal can show.
 func join(path, key string) string {
 	if !simple.MatchString(key) || len(key) > textLimit {
-		key = quote(key)
+		key = Quote(key)
 	}
 	if path == "" {
 		return key
@@ -93,9 +93,9 @@ func join(path, key string) string {
 	return path + "." + key
 }
 
-// quote shows a text of the file inside a message: escaped, and no longer
+// Quote shows a text of the file inside a message: escaped, and no longer
 // than is needed to recognise it.
-func quote(text string) string {
+func Quote(text string) string {
 	const enough = 40
 	if r := []rune(text); len(r) > enough {
 		text = string(r[:enough]) + "…"

@@ -1,5 +1,11 @@
 package circuit
 
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+)
+
 // Phasors is a small-signal solution at one frequency: amplitudes and phases
 // as complex numbers, in the measure of the sources' phasors.
 type Phasors struct {
@@ -8,25 +14,208 @@ type Phasors struct {
 }
 
 // Volts returns the phasor of a node's voltage.
-func (p *Phasors) Volts(n Node) complex128 {
-	if n == Chassis {
-		return 0
-	}
-	return p.record[n-1]
-}
+func (p *Phasors) Volts(n Node) complex128 { return p.record[n] }
 
 // Amps returns the phasor of a current, named as for [Point.Amps].
 func (p *Phasors) Amps(element string) complex128 { return p.record[p.lay.slot(element)] }
 
 // AC solves the network at one frequency (Hz) for small signals around an
 // operating point, driven by the phasors of the sources. A network without
-// diodes, transistors and tubes needs no operating point (nil).
+// diodes, transistors and tubes needs no operating point (nil); its switches
+// and coils then stand as at time 0.
 func (c *Circuit) AC(at *Point, hz float64) (*Phasors, error) {
-	return nil, &Error{Stage: StageAC, Err: ErrConvergence}
+	a, err := c.smallSignals(at, hz)
+	if err != nil {
+		return nil, err
+	}
+	for i := range c.voltages {
+		a.b[a.s.lay.voltages+i] = c.voltages[i].source.ac
+	}
+	for i := range c.currents {
+		v := c.currents[i].source.ac
+		a.b[c.currents[i].from] -= v
+		a.b[c.currents[i].to] += v
+	}
+	if err := a.solve(); err != nil {
+		return nil, err
+	}
+	return a.phasors(), nil
 }
 
 // Impedance returns the small-signal impedance (Ω) between two nodes at a
 // frequency (Hz), with the phasors of all sources at zero.
 func (c *Circuit) Impedance(at *Point, a, b Node, hz float64) (complex128, error) {
-	return 0, &Error{Stage: StageAC, Err: ErrConvergence}
+	z, err := c.smallSignals(at, hz)
+	if err != nil {
+		return 0, err
+	}
+	z.b[a] += 1
+	z.b[b] -= 1
+	if err := z.solve(); err != nil {
+		return 0, err
+	}
+	return z.x[a] - z.x[b], nil
+}
+
+// smallSignal is the complex system of one frequency.
+type smallSignal struct {
+	s     *solver
+	omega float64
+	rows  [][]complex128
+	b, x  []complex128
+	gj    []float64 // diodes: conductance with RS
+	q     []transistorPoint
+	gm    [][2]float64 // tubes: by grid, by screen
+}
+
+func (c *Circuit) smallSignals(at *Point, hz float64) (*smallSignal, error) {
+	if !(hz > 0) || math.IsInf(hz, 1) {
+		return nil, &Error{Stage: StageAC, Err: fmt.Errorf("%w: frequency %g Hz", ErrNetwork, hz)}
+	}
+	s, err := c.prepare(false)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case at == nil && !s.linear:
+		return nil, &Error{Stage: StageAC, Err: fmt.Errorf("%w: diodes, transistors and tubes need an operating point", ErrNetwork)}
+	case at != nil && (at.circuit != c || len(at.record) != s.lay.width):
+		return nil, &Error{Stage: StageAC, Err: fmt.Errorf("%w: the operating point belongs to another circuit", ErrNetwork)}
+	case at != nil:
+		for i, operated := range at.operated {
+			s.place(i, operated)
+		}
+		copy(s.closed, at.closed)
+	}
+	a := &smallSignal{s: s, omega: 2 * math.Pi * hz, rows: make([][]complex128, s.n),
+		b: make([]complex128, s.n), x: make([]complex128, s.n)}
+	a.stamp(at)
+	return a, nil
+}
+
+// stamp fills the matrix: a capacitor is jωC, a coil jωL, a device its
+// derivatives at the operating point.
+func (a *smallSignal) stamp(at *Point) {
+	s, c := a.s, a.s.c
+	s.stampStatic()
+	m := s.lu
+	m.copyFrom(s.static)
+	for i := range c.diodes {
+		d := &c.diodes[i]
+		_, g := d.law.at(at.vj[i])
+		g /= 1 + g*d.model.RS
+		a.gj = append(a.gj, g)
+		m.conductance(d.anode, d.cathode, g)
+	}
+	for i := range c.transistors {
+		q := &c.transistors[i]
+		k := len(c.diodes) + 2*i
+		p := q.at(at.vj[k], at.vj[k+1])
+		a.q = append(a.q, p)
+		m.transistor(q, &p)
+	}
+	for i := range c.tubes {
+		t := &c.tubes[i]
+		_, gm, gs := t.model.Cathode(at.record[t.grid]-at.record[t.cathode], at.record[t.screen]-at.record[t.cathode])
+		a.gm = append(a.gm, [2]float64{gm, gs})
+		m.tube(t, gm, gs)
+	}
+	for i := range a.rows {
+		a.rows[i] = make([]complex128, s.n)
+		for j := range a.rows[i] {
+			a.rows[i][j] = complex(m.a[i*s.n+j], 0)
+		}
+	}
+	for i := range c.capacitors {
+		k := &c.capacitors[i]
+		y := complex(0, a.omega*k.farads)
+		a.rows[k.a][k.a] += y
+		a.rows[k.b][k.b] += y
+		a.rows[k.a][k.b] -= y
+		a.rows[k.b][k.a] -= y
+	}
+	for i := range c.inductors {
+		row := s.lay.inductors + i
+		a.rows[row][row] -= complex(0, a.omega*s.henries[i])
+	}
+}
+
+// solve is Gaussian elimination with partial pivoting.
+func (a *smallSignal) solve() error {
+	n, rows, b := a.s.n, a.rows, a.b
+	for k := 1; k < n; k++ {
+		p := k
+		for i := k + 1; i < n; i++ {
+			if cmplx.Abs(rows[i][k]) > cmplx.Abs(rows[p][k]) {
+				p = i
+			}
+		}
+		if best := cmplx.Abs(rows[p][k]); !(best > 0) || math.IsInf(best, 1) {
+			return a.s.blame(StageAC, 0, k, ErrSingular)
+		}
+		rows[p], rows[k] = rows[k], rows[p]
+		b[p], b[k] = b[k], b[p]
+		for i := k + 1; i < n; i++ {
+			if rows[i][k] == 0 {
+				continue
+			}
+			f := rows[i][k] / rows[k][k]
+			for j := k + 1; j < n; j++ {
+				rows[i][j] -= f * rows[k][j]
+			}
+			b[i] -= f * b[k]
+		}
+	}
+	for i := n - 1; i > 0; i-- {
+		sum := b[i]
+		for j := i + 1; j < n; j++ {
+			sum -= rows[i][j] * a.x[j]
+		}
+		a.x[i] = sum / rows[i][i]
+		if v := cmplx.Abs(a.x[i]); !(v < 1e18) {
+			return a.s.blame(StageAC, 0, i, ErrSingular)
+		}
+	}
+	return nil
+}
+
+// phasors works out the currents of everything from the unknowns.
+func (a *smallSignal) phasors() *Phasors {
+	s, c, x := a.s, a.s.c, a.x
+	r := make([]complex128, s.lay.width)
+	copy(r, x)
+	real := func(g float64) complex128 { return complex(g, 0) }
+	for i := range c.capacitors {
+		k := &c.capacitors[i]
+		r[s.lay.capacitors+i] = complex(0, a.omega*k.farads) * (x[k.a] - x[k.b])
+	}
+	for i := range c.diodes {
+		r[s.lay.diodes+i] = real(a.gj[i]+leak) * (x[c.diodes[i].anode] - x[c.diodes[i].cathode])
+	}
+	for i := range c.transistors {
+		q, p := &c.transistors[i], a.q[i]
+		be, bc := x[q.base]-x[q.emitter], x[q.base]-x[q.collector]
+		ic := real(p.cbe)*be + real(p.cbc-leak)*bc
+		ib := real(p.bbe+leak)*be + real(p.bbc+leak)*bc
+		at := s.lay.transistors + 3*i
+		r[at], r[at+1], r[at+2] = ic, ib, -ic-ib
+	}
+	for i := range c.tubes {
+		t := &c.tubes[i]
+		ik := real(a.gm[i][0])*(x[t.grid]-x[t.cathode]) + real(a.gm[i][1])*(x[t.screen]-x[t.cathode])
+		plate := ik*real(t.model.share()) + leak*(x[t.plate]-x[t.cathode])
+		screen := ik*real(1-t.model.share()) + leak*(x[t.screen]-x[t.cathode])
+		at := s.lay.tubes + 3*i
+		r[at], r[at+1], r[at+2] = plate+screen, plate, screen
+	}
+	for i := range c.contacts {
+		r[s.lay.contacts+i] = real(s.contactSiemens(i)) * (x[c.contacts[i].a] - x[c.contacts[i].b])
+	}
+	for i := range c.resistors {
+		r[s.lay.resistors+i] = (x[c.resistors[i].a] - x[c.resistors[i].b]) / real(c.resistors[i].ohms)
+	}
+	for i := range c.currents {
+		r[s.lay.currents+i] = c.currents[i].source.ac
+	}
+	return &Phasors{lay: s.lay, record: r}
 }

@@ -6,9 +6,9 @@ import (
 )
 
 // layout says where each voltage and current stands in a record. A record is
-// one solved instant: first the unknowns of the equations (node voltages
-// without chassis, currents of voltage sources and of inductors), then the
-// currents of everything else.
+// one solved instant: first the unknowns of the equations (node voltages,
+// chassis first and always zero, then the currents of voltage sources and of
+// inductors), then the currents of everything else.
 type layout struct {
 	voltages, inductors                    int // first slot of each kind
 	unknowns                               int // size of the equations
@@ -19,7 +19,7 @@ type layout struct {
 
 func (c *Circuit) layout() layout {
 	l := layout{circuit: c}
-	next := len(c.nodeNames) - 1
+	next := len(c.nodeNames)
 	take := func(n int) int { at := next; next += n; return at }
 	l.voltages = take(len(c.voltages))
 	l.inductors = take(len(c.inductors))
@@ -79,12 +79,3 @@ func (l layout) slot(element string) int {
 	}
 	panic(fmt.Sprintf("circuit: no element or terminal %q", element))
 }
-
-func (l layout) volts(record []float64, n Node) float64 {
-	if n == Chassis {
-		return 0
-	}
-	return record[n-1]
-}
-
-func (l layout) amps(record []float64, element string) float64 { return record[l.slot(element)] }

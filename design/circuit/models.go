@@ -154,6 +154,14 @@ type Armature struct {
 	Operated                     bool    // state at the start
 }
 
+// henries returns the inductance in one of the two states, 0 for the coil's own.
+func (a *Armature) henries(operated bool) float64 {
+	if operated {
+		return a.Closed
+	}
+	return a.Open
+}
+
 func (a Armature) check() error {
 	err := errors.Join(positive("Operate", a.Operate), notNegative("Release", a.Release),
 		notNegative("OperateTravel", a.OperateTravel), notNegative("ReleaseTravel", a.ReleaseTravel),

@@ -1,5 +1,10 @@
 package circuit
 
+import (
+	"math"
+	"slices"
+)
+
 // Options steer the search for an operating point; the zero value is right
 // for every network of this program.
 type Options struct {
@@ -14,32 +19,42 @@ type TransientOptions struct {
 	Start   *State  // begin here instead of at the operating point; a first guess for Periodic
 	Cold    bool    // begin with every capacitor empty and every coil without current
 	MaxStep float64 // s; 0: a fiftieth of the shortest source period, of the whole time where there is none
-	RelTol  float64 // local error of one step over the size of the quantity; 0 means 1e-4
+	RelTol  float64 // local error of one step over the size of the quantity; 0 means 2e-5
 }
+
+// never is the time of what is not due.
+var never = math.Inf(1)
 
 // State is what a circuit remembers: capacitor voltages, coil currents, where
 // the armatures and contacts are, and the time. It fits every circuit with
 // the same elements, whatever their values.
 type State struct {
-	Time      float64 // s
-	caps      []float64
-	coils     []float64
-	unknowns  []float64 // last solution, as a guess
+	time      float64
+	caps      []float64 // V
+	coils     []float64 // A
+	henries   []float64 // H, as the coils stood
+	unknowns  []float64 // the last solution, a guess for the next
 	junctions []float64
+	closed    []bool // switches
 	armatures []armatureState
 	contacts  []contactState
 }
 
-// OperatedNow reports whether the armature of that index, in order of
-// addition, stands operated in this state.
-func (s *State) OperatedNow(i int) bool { return s.armatures[i].operated }
+// Time returns the time of the state (s).
+func (s *State) Time() float64 { return s.time }
 
 type armatureState struct {
 	operated bool
-	arrives  float64 // time of arrival of a movement under way, or never
+	arrives  float64 // s, end of a movement under way to the other state, or never
 }
 
 type contactState struct {
-	closed  bool
-	changes float64 // time of a change that is due, or never
+	changes float64 // s, time of a change that is due, or never
+	to      bool    // closed from then on
+}
+
+func (s *State) clone() State {
+	return State{time: s.time, caps: slices.Clone(s.caps), coils: slices.Clone(s.coils), henries: slices.Clone(s.henries),
+		unknowns: slices.Clone(s.unknowns), junctions: slices.Clone(s.junctions), closed: slices.Clone(s.closed),
+		armatures: slices.Clone(s.armatures), contacts: slices.Clone(s.contacts)}
 }

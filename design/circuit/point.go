@@ -3,21 +3,22 @@ package circuit
 // Point is a solved operating point.
 type Point struct {
 	circuit  *Circuit
+	lay      layout
 	record   []float64
-	closed   []bool    // switches as they stood
-	henries  []float64 // inductances as they stood
-	Operated []bool    // armatures in order of addition
+	closed   []bool    // switches as they stood, in order of addition
+	operated []bool    // armatures as they stood
+	vj       []float64 // junction voltages, the way on from here
 }
 
 // Volts returns the voltage of a node against chassis.
-func (p *Point) Volts(n Node) float64 { return p.circuit.layout().volts(p.record, n) }
+func (p *Point) Volts(n Node) float64 { return p.record[n] }
 
 // Amps returns the current of an element in the direction that its method of
 // [Circuit] documents. "NAME.collector", "NAME.base", "NAME.emitter" name the
 // terminals of a transistor (into the terminal); "NAME.plate", "NAME.screen"
 // (in) and "NAME.cathode" (out) those of a tube. It panics on an unknown name.
 func (p *Point) Amps(element string) float64 {
-	return p.circuit.layout().amps(p.record, element)
+	return p.record[p.lay.slot(element)]
 }
 
 // TubePoint is a tube at an operating point.
@@ -42,4 +43,14 @@ func (p *Point) Tube(name string) TubePoint {
 	r.Plate = r.Cathode * t.model.share()
 	r.Screen = r.Cathode - r.Plate
 	return r
+}
+
+// Operated reports whether an armature stands operated.
+// It panics when there is no such armature.
+func (p *Point) Operated(armature string) bool {
+	h := p.circuit.mustFind(armature)
+	if h.kind != kindArmature {
+		panic("circuit: " + armature + " is not an armature")
+	}
+	return p.operated[h.index]
 }

@@ -146,3 +146,67 @@ func (s Source) check() error {
 	}
 	return nil
 }
+
+// repeats returns the period (s) of the source, 0 for none.
+func (s Source) repeats() float64 {
+	switch s.shape {
+	case shapeSine, shapeClipped:
+		return 1 / s.hz
+	case shapePulse:
+		return s.period
+	}
+	return 0
+}
+
+// next returns the time of the first corner later than t, or never.
+func (s Source) next(t float64) float64 {
+	switch s.shape {
+	case shapeClipped:
+		k := s.peak / s.amplitude
+		if k > 1-1e-12 {
+			return never
+		}
+		a := math.Asin(k) / (2 * math.Pi)
+		return s.nextOf(t, -s.phase/360/s.hz, 1/s.hz, a/s.hz, (0.5-a)/s.hz, (0.5+a)/s.hz, (1-a)/s.hz)
+	case shapePulse:
+		return s.nextOf(t, s.delay, s.period, 0, s.rise, s.rise+s.width, s.rise+s.width+s.fall)
+	}
+	return never
+}
+
+// nextOf returns the first of the ascending offsets, repeated every period
+// from the origin, that lies later than t.
+func (s Source) nextOf(t, origin, period float64, offsets ...float64) float64 {
+	if period == 0 {
+		for _, o := range offsets {
+			if origin+o > t {
+				return origin + o
+			}
+		}
+		return never
+	}
+	cycle := math.Floor((t - origin) / period)
+	if s.shape == shapePulse {
+		cycle = max(cycle, 0)
+	}
+	for {
+		for _, o := range offsets {
+			if at := origin + cycle*period + o; at > t {
+				return at
+			}
+		}
+		cycle++
+	}
+}
+
+// sources returns all sources of the circuit.
+func (c *Circuit) sources() []Source {
+	var all []Source
+	for i := range c.voltages {
+		all = append(all, c.voltages[i].source)
+	}
+	for i := range c.currents {
+		all = append(all, c.currents[i].source)
+	}
+	return all
+}

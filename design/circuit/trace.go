@@ -38,20 +38,17 @@ func (t *Trace) Times() []float64 { return t.times }
 
 // Volts returns a node's voltage at each of [Trace.Times].
 func (t *Trace) Volts(n Node) []float64 {
-	out := make([]float64, len(t.times))
-	if n == Chassis {
-		return out
-	}
-	return t.column(out, int(n)-1)
+	return t.column(int(n))
 }
 
 // Amps returns the current of an element or terminal, named as for
 // [Point.Amps], at each of [Trace.Times].
 func (t *Trace) Amps(element string) []float64 {
-	return t.column(make([]float64, len(t.times)), t.lay.slot(element))
+	return t.column(t.lay.slot(element))
 }
 
-func (t *Trace) column(out []float64, slot int) []float64 {
+func (t *Trace) column(slot int) []float64 {
+	out := make([]float64, len(t.times))
 	for i := range out {
 		out[i] = t.data[i*t.lay.width+slot]
 	}

@@ -1,0 +1,106 @@
+package circuit
+
+import "math"
+
+// matrix is a dense square matrix whose row and column 0 belong to chassis:
+// they take what elements at chassis stamp and are left out of the solution.
+type matrix struct {
+	n     int
+	a     []float64
+	rows  [][]float64 // into a; exchanged by pivoting
+	order []int       // row of the right side that belongs to each pivot
+}
+
+func newMatrix(n int) *matrix {
+	m := &matrix{n: n, a: make([]float64, n*n), rows: make([][]float64, n), order: make([]int, n)}
+	m.reset()
+	return m
+}
+
+func (m *matrix) reset() {
+	for i := range m.rows {
+		m.rows[i] = m.a[i*m.n : (i+1)*m.n : (i+1)*m.n]
+		m.order[i] = i
+	}
+}
+
+func (m *matrix) clear() { clear(m.a); m.reset() }
+
+func (m *matrix) copyFrom(o *matrix) { copy(m.a, o.a); m.reset() }
+
+func (m *matrix) add(i, j int, v float64) { m.a[i*m.n+j] += v }
+
+// conductance stamps g between two nodes.
+func (m *matrix) conductance(a, b Node, g float64) {
+	i, j, n := int(a), int(b), m.n
+	m.a[i*n+i] += g
+	m.a[j*n+j] += g
+	m.a[i*n+j] -= g
+	m.a[j*n+i] -= g
+}
+
+// branch stamps a current unknown k that flows from a through the branch to b
+// and whose equation begins with v(a) − v(b).
+func (m *matrix) branch(a, b Node, k int) {
+	m.add(int(a), k, 1)
+	m.add(int(b), k, -1)
+	m.add(k, int(a), 1)
+	m.add(k, int(b), -1)
+}
+
+// factor replaces the matrix by its triangular factors, with partial
+// pivoting. It returns 0, or the unknown for which no pivot was found.
+func (m *matrix) factor() int {
+	n, rows := m.n, m.rows
+	for k := 1; k < n; k++ {
+		p, best := k, math.Abs(rows[k][k])
+		for i := k + 1; i < n; i++ {
+			if v := math.Abs(rows[i][k]); v > best {
+				p, best = i, v
+			}
+		}
+		if !(best > 0) || math.IsInf(best, 1) {
+			return k
+		}
+		if p != k {
+			rows[p], rows[k] = rows[k], rows[p]
+			m.order[p], m.order[k] = m.order[k], m.order[p]
+		}
+		pivot := rows[k][:n]
+		inverse := 1 / pivot[k]
+		for i := k + 1; i < n; i++ {
+			row := rows[i][:n]
+			if row[k] == 0 { // most entries of a network are
+				continue
+			}
+			f := row[k] * inverse
+			row[k] = f
+			for j := k + 1; j < n; j++ {
+				row[j] -= f * pivot[j]
+			}
+		}
+	}
+	return 0
+}
+
+// solve writes the solution for the right side b into x (x[0] = 0).
+func (m *matrix) solve(b, x []float64) {
+	n := m.n
+	x[0] = 0
+	for i := 1; i < n; i++ {
+		row := m.rows[i]
+		sum := b[m.order[i]]
+		for j := 1; j < i; j++ {
+			sum -= row[j] * x[j]
+		}
+		x[i] = sum
+	}
+	for i := n - 1; i > 0; i-- {
+		row := m.rows[i]
+		sum := x[i]
+		for j := i + 1; j < n; j++ {
+			sum -= row[j] * x[j]
+		}
+		x[i] = sum / row[i]
+	}
+}

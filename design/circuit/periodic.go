@@ -1,0 +1,428 @@
+package circuit
+
+import (
+	"fmt"
+	"math"
+)
+
+// sensitivity carries the derivatives of everything by the start state
+// (capacitor voltages, then coil currents) along a march: the state
+// transition matrix, one column a start state.
+type sensitivity struct {
+	s                        *solver
+	states                   int
+	x, b                     []float64   // one column of unknowns, one right side
+	capV, capI, coilI, coilV [][]float64 // [element][state]
+}
+
+func newSensitivity(s *solver) *sensitivity {
+	states := len(s.capV) + len(s.coilI)
+	table := func(rows int) [][]float64 {
+		t := make([][]float64, rows)
+		for i := range t {
+			t[i] = make([]float64, states)
+		}
+		return t
+	}
+	return &sensitivity{s: s, states: states, x: make([]float64, s.n), b: make([]float64, s.n),
+		capV: table(len(s.capV)), capI: table(len(s.capV)), coilI: table(len(s.coilI)), coilV: table(len(s.coilI))}
+}
+
+// reset puts it at the start of a period, where the state is its own
+// derivative.
+func (d *sensitivity) reset() {
+	for i := range d.capV {
+		clear(d.capV[i])
+		clear(d.capI[i])
+		d.capV[i][i] = 1
+	}
+	for i := range d.coilI {
+		clear(d.coilI[i])
+		clear(d.coilV[i])
+		d.coilI[i][len(d.capV)+i] = 1
+	}
+}
+
+// step differentiates the equations of the step just solved: their matrix is
+// still factored, and only the history terms depend on the start.
+func (d *sensitivity) step(how scheme) {
+	s, c := d.s, d.s.c
+	for j := range d.states {
+		clear(d.b)
+		for i := range c.capacitors {
+			hist := s.geq[i] * d.capV[i][j]
+			if how == trapezoid {
+				hist += d.capI[i][j]
+			}
+			d.b[c.capacitors[i].a] += hist
+			d.b[c.capacitors[i].b] -= hist
+		}
+		for i := range c.inductors {
+			row := s.lay.inductors + i
+			hist := s.req[i] * d.coilI[i][j]
+			if how == trapezoid {
+				hist += d.coilV[i][j]
+			}
+			d.b[row] = -hist
+		}
+		s.lu.solve(d.b, d.x)
+		for i := range c.capacitors {
+			v := d.x[c.capacitors[i].a] - d.x[c.capacitors[i].b]
+			amps := s.geq[i] * (v - d.capV[i][j])
+			if how == trapezoid {
+				amps -= d.capI[i][j]
+			}
+			d.capV[i][j], d.capI[i][j] = v, amps
+		}
+		for i := range c.inductors {
+			d.coilI[i][j] = d.x[s.lay.inductors+i]
+			d.coilV[i][j] = d.x[c.inductors[i].a] - d.x[c.inductors[i].b]
+		}
+	}
+}
+
+// shooting finds the start state that a period returns to.
+type shooting struct {
+	m      *march
+	d      *sensitivity
+	period float64
+	start  []float64 // state at time 0
+	end    []float64 // state one period later
+	size   []float64 // what each state is measured against
+	low    []float64 // extremes of each state over the last period
+	high   []float64
+	grid   []gridStep
+	x, vj  []float64 // guess for the unknowns at time 0
+}
+
+// Periodic solves one period (s) of the periodic steady state, from time 0.
+// Every source must repeat within the period. Switches stand as at time 0;
+// armatures are held where their coil currents keep them.
+//
+// The start state is found by Newton's method on the difference a period
+// makes to it (shooting), with the state transition matrix integrated along.
+// Far from the solution the step is that of backward Euler over M periods,
+// (1/M + 1 − Φ)·δ = end − start, and M grows as the difference shrinks; that
+// keeps a reservoir with hardly any load on its way up instead of shooting
+// over. Near the solution the instants are kept, so that the difference is a
+// smooth function of the start.
+func (c *Circuit) Periodic(period float64, o TransientOptions) (*Trace, error) {
+	s, err := c.prepare(false)
+	if err != nil {
+		return nil, err
+	}
+	fault := func(element string, err error) error {
+		return &Error{Stage: StagePeriodic, Element: element, Err: err}
+	}
+	if !(period > together) || math.IsInf(period, 1) || !(o.RelTol >= 0) || !(o.MaxStep >= 0) {
+		return nil, fault("", fmt.Errorf("%w: period %g s", ErrNetwork, period))
+	}
+	for _, name := range c.order {
+		if p := c.sourceOf(name).repeats(); p > 0 {
+			if n := period / p; n < 0.5 || math.Abs(n-math.Round(n)) > 1e-6 {
+				return nil, fault(name, fmt.Errorf("%w: it does not repeat within %g s", ErrNetwork, period))
+			}
+		}
+	}
+	if err := s.beginPeriodic(o); err != nil {
+		return nil, err
+	}
+	for range 2*len(c.armatures) + 1 {
+		p := newShooting(s, o, period)
+		if err := p.solve(); err != nil {
+			return nil, err
+		}
+		trace, err := p.trace()
+		if err != nil {
+			return nil, err
+		}
+		if !s.moveArmatures(trace) {
+			return trace, nil
+		}
+	}
+	return nil, fault(c.armatures[0].name, fmt.Errorf("%w: a relay that works its own coil has no steady state", ErrConvergence))
+}
+
+func (c *Circuit) sourceOf(name string) Source {
+	switch h := c.elements[name]; h.kind {
+	case kindVoltage:
+		return c.voltages[h.index].source
+	case kindCurrent:
+		return c.currents[h.index].source
+	}
+	return Source{}
+}
+
+// beginPeriodic puts a first guess into the solver: the state given, else the
+// operating point where there is one, else everything empty.
+func (s *solver) beginPeriodic(o TransientOptions) *Error {
+	if o.Start != nil {
+		if !s.restore(o.Start) {
+			return &Error{Stage: StagePeriodic, Err: fmt.Errorf("%w: the state to start from belongs to another circuit", ErrNetwork)}
+		}
+		s.start() // its armatures are only a guess too
+		return nil
+	}
+	s.empty()
+	if !o.Cold && s.c.inspect(true) == nil {
+		if err := s.restAt(0, o.Options); err != nil {
+			s.empty()
+		}
+	}
+	return nil
+}
+
+// moveArmatures moves the armatures that a steady state would move, and reports
+// whether it moved one.
+func (s *solver) moveArmatures(t *Trace) bool {
+	moved := false
+	for i := range s.c.armatures {
+		a := &s.c.armatures[i]
+		least, most := never, 0.0
+		for _, v := range t.Amps(s.c.inductors[a.coil].name) {
+			least, most = min(least, math.Abs(v)), max(most, math.Abs(v))
+		}
+		if now := s.armature[i].operated; !now && most >= a.spec.Operate || now && least <= a.spec.Release {
+			s.place(i, !now)
+			moved = true
+		}
+	}
+	return moved
+}
+
+func newShooting(s *solver, o TransientOptions, period float64) *shooting {
+	m := newMarch(s, StagePeriodic, o, period)
+	m.held = true
+	states := len(s.capV) + len(s.coilI)
+	p := &shooting{m: m, d: newSensitivity(s), period: period,
+		start: make([]float64, states), end: make([]float64, states), size: make([]float64, states),
+		low: make([]float64, states), high: make([]float64, states)}
+	copy(p.start, s.capV)
+	copy(p.start[len(s.capV):], s.coilI)
+	p.x = append(p.x, s.x...)
+	p.vj = append(p.vj, s.vj...)
+	return p
+}
+
+// load puts a start state into the solver.
+func (p *shooting) load(state []float64) {
+	s := p.m.s
+	copy(s.capV, state)
+	copy(s.coilI, state[len(s.capV):])
+	copy(s.x, p.x)
+	copy(s.vj, p.vj)
+	m := p.m
+	m.t, m.known, m.rates, m.damp = 0, 0, 0, false
+	if m.seen[0] > 0 { // the inrush of earlier periods is no measure
+		copy(m.size, m.seen)
+	}
+	clear(m.seen)
+	m.seen[0] = 1
+}
+
+// cycle runs one period from p.start into p.end, on new instants or on those
+// of the last such run.
+func (p *shooting) cycle(newGrid, sensitive bool) *Error {
+	m := p.m
+	p.load(p.start)
+	m.sens = nil
+	if sensitive {
+		p.d.reset()
+		m.sens = p.d
+	}
+	if newGrid {
+		p.grid = p.grid[:0]
+		m.grid = &p.grid
+		if err := m.run(p.period); err != nil {
+			return err
+		}
+	} else {
+		m.grid = nil
+		if !p.again() {
+			return p.cycle(true, sensitive)
+		}
+	}
+	copy(p.end, m.s.capV)
+	copy(p.end[len(m.s.capV):], m.s.coilI)
+	return nil
+}
+
+// again runs the steps of the last period once more.
+func (p *shooting) again() bool {
+	m := p.m
+	for i, g := range p.grid {
+		if g.corner {
+			if m.settle() != nil {
+				return false
+			}
+			continue
+		}
+		lands := i+1 == len(p.grid) || p.grid[i+1].corner
+		if _, err := m.solve(g.how, g.h, lands); err != nil {
+			return false
+		}
+		m.take(g.how, g.h, false)
+	}
+	return true
+}
+
+// difference is the largest change that a period made to the state, over the
+// state's size.
+func (p *shooting) difference() float64 {
+	worst := 0.0
+	for i := range p.start {
+		p.size[i] = max(p.size[i], math.Abs(p.start[i]), math.Abs(p.end[i]))
+		worst = max(worst, math.Abs(p.end[i]-p.start[i])/p.measure(i))
+	}
+	return worst
+}
+
+// measure is the size of a state, with a floor for states that are zero.
+func (p *shooting) measure(i int) float64 {
+	caps := len(p.m.s.capV)
+	largest := 0.0
+	for k := range p.size {
+		if (k < caps) == (i < caps) {
+			largest = max(largest, p.size[k])
+		}
+	}
+	return max(p.size[i], 1e-3*largest, 1e-9)
+}
+
+// solve finds p.start.
+func (p *shooting) solve() *Error {
+	const (
+		warm   = 2    // periods run as they are
+		most   = 100  // periods in all
+		close_ = 1e-3 // difference below which the instants are kept
+		done   = 2e-6 // last correction, over the state's size
+	)
+	for range warm {
+		if err := p.cycle(true, false); err != nil {
+			return err
+		}
+		p.difference()
+		copy(p.start, p.end)
+		p.keepGuess()
+	}
+	if len(p.start) == 0 {
+		return nil
+	}
+	n := len(p.start)
+	tried, delta := make([]float64, n), make([]float64, n)
+	m := 4.0
+	fresh := true
+	if err := p.cycle(true, true); err != nil {
+		return err
+	}
+	before := p.difference()
+	for range most {
+		worst, ok := p.correction(m, delta)
+		if ok && worst < done && m > 1e6 && !fresh {
+			return nil
+		}
+		copy(tried, p.start)
+		old := append([]float64(nil), p.end...)
+		for i := range p.start {
+			p.start[i] += delta[i]
+		}
+		fresh = before > close_ || fresh && worst > 10*done
+		err := p.cycle(fresh, true)
+		now := math.Inf(1)
+		if err == nil {
+			now = p.difference()
+		}
+		if now > 1.5*before && now > 1e-9 && m > 1 {
+			// Too far: take the periods as they come for a while.
+			copy(p.start, tried)
+			copy(p.end, old)
+			m = max(1, m/16)
+			if err := p.cycle(true, true); err != nil {
+				return err
+			}
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		p.keepGuess()
+		m = min(m*8, 1e12)
+		before = now
+	}
+	return p.m.s.blame(StagePeriodic, p.period, p.worstUnknown(), ErrConvergence)
+}
+
+// keepGuess keeps the unknowns at the end of a period as the guess for its
+// start.
+func (p *shooting) keepGuess() {
+	copy(p.x, p.m.s.x)
+	copy(p.vj, p.m.s.vj)
+}
+
+// worstUnknown names a node at the state that differs most.
+func (p *shooting) worstUnknown() int {
+	s := p.m.s
+	worst, at := -1.0, 1
+	for i := range p.start {
+		if d := math.Abs(p.end[i]-p.start[i]) / p.measure(i); d > worst {
+			worst = d
+			if i < len(s.capV) {
+				k := &s.c.capacitors[i]
+				at = int(max(k.a, k.b))
+			} else {
+				at = s.lay.inductors + i - len(s.capV)
+			}
+		}
+	}
+	return at
+}
+
+// correction solves (1/M + 1 − Φ)·δ = end − start and returns the largest
+// correction over the state's size.
+func (p *shooting) correction(m float64, delta []float64) (worst float64, ok bool) {
+	n := len(p.start)
+	a := newMatrix(n + 1)
+	b, x := make([]float64, n+1), make([]float64, n+1)
+	for i := range n {
+		row := p.d.row(i)
+		for j := range n {
+			a.add(i+1, j+1, -row[j])
+		}
+		a.add(i+1, i+1, 1+1/m)
+		b[i+1] = p.end[i] - p.start[i]
+	}
+	if a.factor() != 0 {
+		for i := range n {
+			delta[i] = p.end[i] - p.start[i]
+		}
+		return 0, false
+	}
+	a.solve(b, x)
+	for i := range n {
+		delta[i] = x[i+1]
+		worst = max(worst, math.Abs(delta[i])/p.measure(i))
+	}
+	return worst, true
+}
+
+// row returns the derivatives of state i at the end by the start state.
+func (d *sensitivity) row(i int) []float64 {
+	if i < len(d.capV) {
+		return d.capV[i]
+	}
+	return d.coilI[i-len(d.capV)]
+}
+
+// trace runs the solved period once more and keeps it.
+func (p *shooting) trace() (*Trace, *Error) {
+	m := p.m
+	t := &Trace{circuit: m.s.c, lay: m.s.lay}
+	m.trace = t
+	defer func() { m.trace = nil }()
+	if err := p.cycle(false, false); err != nil {
+		return nil, err
+	}
+	t.end = m.state()
+	t.end.time = 0
+	return t, nil
+}

@@ -12,9 +12,12 @@ import (
 	"mutewright/design/quantity"
 )
 
-// closing ends every report that someone may work by.
-const closing = "Worked out from the plan, not from the set: measure before you rely on a number. The usual cautions for live " +
-	"chassis apply. Local codes and a person licensed for such work decide; this report certifies nothing."
+// What ends every report that someone may work by.
+const (
+	closing = "Worked out from the plan, not from the set: measure before you rely on a number. " + caution
+	caution = "The usual cautions for live chassis apply. Local codes and a person licensed for such work decide; " +
+		"this report certifies nothing."
+)
 
 // Check writes the report of a design: the verdict in the first line, then
 // findings worst first, the numbers that decide, what was chosen and assumed,

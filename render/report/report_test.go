@@ -17,6 +17,7 @@ import (
 	"mutewright/design/answer"
 	"mutewright/design/finding"
 	"mutewright/design/fitting"
+	"mutewright/design/mains"
 	"mutewright/design/quantity"
 )
 
@@ -86,6 +87,45 @@ func sample() *design.Design {
 	return d
 }
 
+// backward holds what 10 nF from the hot side of 120 V, 60 Hz put on two loads
+// by V = E·R/√(R² + X²), X = 1/(2πfC).
+func backward(t *testing.T) Backward {
+	t.Helper()
+	b := Backward{Volts: 120, Hertz: 60}
+	x := 1 / (2 * math.Pi * b.Hertz * 10e-9)
+	for _, r := range []float64{250e3, 1500} {
+		b.Readings = append(b.Readings, mains.Reading{Volts: b.Volts * r / math.Hypot(r, x), Ohms: r, Accuracy: 0.02})
+	}
+	var err error
+	b.Inferred, err = mains.Infer(b.Volts, b.Hertz, b.Readings)
+	require.NoError(t, err)
+	return b
+}
+
+func TestBackwardFindsTheCapacitor(t *testing.T) {
+	q := backward(t).Quantities()
+	require.Len(t, q, 3)
+	assert.Equal(t, "mains.touch_current", q[0].Name)
+	assert.InEpsilon(t, 120*2*math.Pi*60*10e-9, q[0].Nominal, 0.001, "short-circuit current 2πfCE, on 1.5 kΩ 0.003 % less")
+	assert.InEpsilon(t, 120, q[1].Nominal, 0.001)
+	assert.InEpsilon(t, 10e-9, q[2].Nominal, 0.001)
+	for _, q := range q {
+		assert.LessOrEqual(t, q.Low, q.Nominal)
+		assert.LessOrEqual(t, q.Nominal, q.High)
+	}
+	assert.Equal(t, finding.Caution, backward(t).Verdict())
+}
+
+func TestEveryReasonHasWords(t *testing.T) {
+	seen := map[string]bool{}
+	for r := mains.NoReading; r <= mains.AboveMains; r++ {
+		words := undecided(r, 120)
+		assert.NotEmpty(t, words)
+		assert.False(t, seen[words], words)
+		seen[words] = true
+	}
+}
+
 // golden compares with a file below testdata, or rewrites it with UPDATE=1;
 // CI never rewrites.
 func golden(t *testing.T, name string, got []byte) {
@@ -116,18 +156,20 @@ func TestReportsAreAsRecorded(t *testing.T) {
 	b.Quantities.Add(answer.Quantity{Name: "depth", Unit: quantity.Level, Nominal: 64, Low: 55, High: 73})
 
 	for name, write := range map[string]func(*bytes.Buffer) error{
-		"check.txt":    func(w *bytes.Buffer) error { return Check(w, a) },
-		"check.json":   func(w *bytes.Buffer) error { return CheckJSON(w, "mutewright 0.0.0", a) },
-		"check.csv":    func(w *bytes.Buffer) error { return QuantitiesCSV(w, a.Quantities.All()) },
-		"why.txt":      func(w *bytes.Buffer) error { return Why(w, a, "drive.coil.operate_margin") },
-		"why.json":     func(w *bytes.Buffer) error { return WhyJSON(w, "mutewright 0.0.0", a, "drive.coil.operate_margin") },
-		"finding.txt":  func(w *bytes.Buffer) error { return Why(w, a, "return.bypass") },
-		"chosen.txt":   func(w *bytes.Buffer) error { return Why(w, a, "relay.dropper") },
-		"compare.txt":  func(w *bytes.Buffer) error { return Compare(w, a, b) },
-		"compare.json": func(w *bytes.Buffer) error { return CompareJSON(w, "mutewright 0.0.0", a, b) },
-		"compare.csv":  func(w *bytes.Buffer) error { return CompareCSV(w, a, b) },
-		"mains.txt":    func(w *bytes.Buffer) error { return Mains(w, OnlyMains(a)) },
-		"mains.json":   func(w *bytes.Buffer) error { return MainsJSON(w, "mutewright 0.0.0", OnlyMains(a)) },
+		"check.txt":     func(w *bytes.Buffer) error { return Check(w, a) },
+		"check.json":    func(w *bytes.Buffer) error { return CheckJSON(w, "mutewright 0.0.0", a) },
+		"check.csv":     func(w *bytes.Buffer) error { return QuantitiesCSV(w, a.Quantities.All()) },
+		"why.txt":       func(w *bytes.Buffer) error { return Why(w, a, "drive.coil.operate_margin") },
+		"why.json":      func(w *bytes.Buffer) error { return WhyJSON(w, "mutewright 0.0.0", a, "drive.coil.operate_margin") },
+		"finding.txt":   func(w *bytes.Buffer) error { return Why(w, a, "return.bypass") },
+		"chosen.txt":    func(w *bytes.Buffer) error { return Why(w, a, "relay.dropper") },
+		"compare.txt":   func(w *bytes.Buffer) error { return Compare(w, a, b) },
+		"compare.json":  func(w *bytes.Buffer) error { return CompareJSON(w, "mutewright 0.0.0", a, b) },
+		"compare.csv":   func(w *bytes.Buffer) error { return CompareCSV(w, a, b) },
+		"mains.txt":     func(w *bytes.Buffer) error { return Mains(w, OnlyMains(a)) },
+		"backward.txt":  func(w *bytes.Buffer) error { return backward(t).Text(w) },
+		"backward.json": func(w *bytes.Buffer) error { return backward(t).JSON(w, "mutewright 0.0.0") },
+		"mains.json":    func(w *bytes.Buffer) error { return MainsJSON(w, "mutewright 0.0.0", OnlyMains(a)) },
 	} {
 		t.Run(name, func(t *testing.T) {
 			var b bytes.Buffer

@@ -41,7 +41,7 @@ const (
 type Contact struct {
 	Ohms    float64 // ohm, closed, above 0
 	Henries float64 // H, of the contact and its pins
-	Farads  float64 // F, open
+	Farads  float64 // F, open; above 0 where it opens a leg
 }
 
 // A Guard is a guarded input and what comes to it.
@@ -143,6 +143,9 @@ func (g Guard) check() error {
 	}
 	if g.Legs > Each {
 		return fmt.Errorf("there is no way %d of feeding an input", g.Legs)
+	}
+	if g.Kind != Short && g.Contact.Farads == 0 {
+		return errors.New("capacitance of the contact is 0; what an open contact lets through needs a value above 0")
 	}
 	if err := checkAll(g.Contact.inputs(), []input{
 		{"impedance", g.Impedance, true},

@@ -291,6 +291,7 @@ func TestSolveRefuses(t *testing.T) {
 		{"impedance", func(g *antenna.Guard) { g.Impedance = 0 }, "impedance is 0"},
 		{"wire", func(g *antenna.Guard) { g.Wire = math.NaN() }, "wire diameter: not a finite number"},
 		{"contact", func(g *antenna.Guard) { g.Contact.Ohms = 0 }, "resistance of the contact is 0"},
+		{"changeover without capacitance", func(g *antenna.Guard) { g.Kind, g.Contact.Farads = antenna.Changeover, 0 }, "capacitance of the contact is 0"},
 		{"lead", func(g *antenna.Guard) { g.Lead = -1 }, "lead is -1"},
 		{"coupling", func(g *antenna.Guard) { g.Coupling = 3 }, "coupling is 3 dB"},
 		{"coupling not a number", func(g *antenna.Guard) { g.Coupling = math.NaN() }, "coupling is NaN"},
@@ -345,4 +346,38 @@ func ExampleSolve() {
 	}
 	fmt.Printf("%.1f dB at %.1f MHz, %.2g W left\n", r.Loss.Value, r.Loss.Hertz/1e6, r.Residual)
 	// Output: 23.7 dB at 7.3 MHz, 0.00042 W left
+}
+
+// Whatever stands at the input, a result is finite, or the guard is refused.
+func FuzzSolve(f *testing.F) {
+	f.Add(uint8(0), uint8(0), 50.0, 1.8e6, 30e6, 40e-3, 50e-3, 15e-9, 1e-12, -30.0)
+	f.Add(uint8(1), uint8(2), 300.0, 7e6, 7e6, 0.0, 50e-3, 0.0, 1e-12, 0.0)
+	f.Add(uint8(2), uint8(1), 75.0, 0.1e6, 60e6, 1.0, 1.0, 1e-6, 50e-12, -80.0)
+	f.Fuzz(func(t *testing.T, kind, legs uint8, impedance, lowest, highest, lead, ohms, henries, farads, coupling float64) {
+		for _, in := range []struct{ value, least, most float64 }{
+			{impedance, 1, 1e4}, {lowest, 1e4, 1e9}, {highest, 1e4, 1e9}, {lead, 0, 10},
+			{ohms, 1e-6, 1e3}, {henries, 0, 1e-3}, {farads, 0, 1e-6}, {coupling, -200, 0},
+		} {
+			if !(in.value >= in.least && in.value <= in.most) || in.value > 0 && in.value < 1e-15 {
+				t.Skip("not a set")
+			}
+		}
+		r, err := antenna.Solve(antenna.Guard{
+			Kind: antenna.Kind(kind % 3), Legs: antenna.Legs(legs % 3), Impedance: impedance,
+			Lowest: lowest, Highest: highest, Lead: lead, Wire: 0.6e-3,
+			Contact: antenna.Contact{Ohms: ohms, Henries: henries, Farads: farads},
+			Power:   100, Coupling: coupling, Withstand: 0.1,
+		})
+		if err != nil {
+			return
+		}
+		for _, v := range []float64{
+			r.Henries, r.Arriving, r.Loss.Value, r.Residual, r.CommonMode.Value, r.ContactCurrent.Value,
+			r.OpenVolts.Value, r.ReceiveLoss.Value, r.Needed, r.Margin,
+		} {
+			assert.False(t, math.IsNaN(v) || math.IsInf(v, 0), "%+v", r)
+		}
+		assert.GreaterOrEqual(t, r.Loss.Hertz, lowest*(1-1e-9))
+		assert.LessOrEqual(t, r.Loss.Hertz, highest*(1+1e-9))
+	})
 }

@@ -53,7 +53,7 @@ func SolveAudio(a Audio) (AudioResult, error) {
 
 // loss returns the attenuation in dB at a frequency, contact closed or open,
 // against the point without a contact.
-func (a Audio) loss(closed bool) func(hertz float64) (float64, error) {
+func (a Audio) loss(closed bool) course {
 	net := circuit.New()
 	source, point := net.Node("source"), net.Node("point")
 	net.Voltage("emf", source, circuit.Chassis, circuit.DC(0).WithAC(1, 0))

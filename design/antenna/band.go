@@ -12,62 +12,93 @@ type band struct{ lowest, highest float64 } // Hz
 // resonance that the antenna's own impedance damps.
 const step = 1.1
 
-// most returns the highest value in the band: trial frequencies a step apart,
-// then a golden section between the neighbours of the best.
-func (b band) most(value func(hertz float64) (float64, error)) (Worst, error) {
+// A course is a value over frequency in Hz.
+type course func(hertz float64) (float64, error)
+
+// frequencies returns the trial frequencies, rising, both ends among them.
+func (b band) frequencies() []float64 {
 	steps := int(math.Ceil(math.Log(b.highest/b.lowest) / math.Log(step)))
-	at := func(i int) float64 {
-		if i >= steps {
-			return b.highest
-		}
-		return b.lowest * math.Pow(b.highest/b.lowest, float64(max(0, i))/float64(steps))
+	list := []float64{b.lowest}
+	for i := 1; i < steps; i++ {
+		list = append(list, b.lowest*math.Pow(b.highest/b.lowest, float64(i)/float64(steps)))
 	}
+	if steps > 0 {
+		list = append(list, b.highest)
+	}
+	return list
+}
+
+// most returns the highest value in the band: of trial frequencies a step apart,
+// and then between the neighbours of the best. Of equal values that at the lowest
+// frequency stands.
+func (b band) most(value course) (Worst, error) {
+	trials := b.frequencies()
 	best, index := Worst{Value: math.Inf(-1)}, 0
-	try := func(hertz float64) (float64, bool, error) {
+	for i, hertz := range trials {
 		v, err := value(hertz)
-		better := v > best.Value+tolerance*math.Abs(v)
-		if better {
-			best = Worst{Value: v, Hertz: hertz}
-		}
-		return v, better, err
-	}
-	for i := range steps + 1 {
-		_, better, err := try(at(i))
 		if err != nil {
 			return Worst{}, err
 		}
-		if better {
-			index = i
+		if v > best.Value+tolerance*math.Abs(v) {
+			best, index = Worst{Value: v, Hertz: hertz}, i
 		}
 	}
-	low, high := math.Log(at(index-1)), math.Log(at(index+1))
-	for high-low > narrow {
-		left, right := high-(high-low)*golden, low+(high-low)*golden
-		l, _, err := try(math.Exp(left))
-		if err != nil {
-			return Worst{}, err
-		}
-		r, _, err := try(math.Exp(right))
-		if err != nil {
-			return Worst{}, err
-		}
-		if l > r {
-			high = right
-		} else {
-			low = left
-		}
+	if len(trials) == 1 {
+		return best, nil
+	}
+	summit, err := value.summit(trials[max(0, index-1)], trials[min(len(trials)-1, index+1)])
+	if err != nil {
+		return Worst{}, err
+	}
+	if summit.Value > best.Value+tolerance*math.Abs(summit.Value) {
+		best = summit
 	}
 	return best, nil
+}
+
+// summit returns the highest value between two frequencies that enclose a single
+// one, by golden section in the logarithm of frequency: one of two trial points
+// of an interval is one of the next.
+func (value course) summit(lowest, highest float64) (Worst, error) {
+	low, high := math.Log(lowest), math.Log(highest)
+	at := func(x float64) (Worst, error) {
+		v, err := value(math.Exp(x))
+		return Worst{Value: v, Hertz: math.Exp(x)}, err
+	}
+	left, err := at(high - (high-low)*golden)
+	if err != nil {
+		return Worst{}, err
+	}
+	right, err := at(low + (high-low)*golden)
+	if err != nil {
+		return Worst{}, err
+	}
+	for high-low > narrow {
+		if left.Value > right.Value {
+			high, right = math.Log(right.Hertz), left
+			left, err = at(high - (high-low)*golden)
+		} else {
+			low, left = math.Log(left.Hertz), right
+			right, err = at(low + (high-low)*golden)
+		}
+		if err != nil {
+			return Worst{}, err
+		}
+	}
+	if left.Value > right.Value {
+		return left, nil
+	}
+	return right, nil
 }
 
 const (
 	golden    = 0.6180339887498949 // (√5 − 1)/2
 	narrow    = 1e-3               // relative width of the interval at which the search ends
-	tolerance = 1e-9               // relative gain that counts: of equal values the lower frequency stands
+	tolerance = 1e-9               // relative gain that counts
 )
 
 // least returns the lowest value in the band.
-func (b band) least(value func(hertz float64) (float64, error)) (Worst, error) {
+func (b band) least(value course) (Worst, error) {
 	w, err := b.most(func(hertz float64) (float64, error) {
 		v, err := value(hertz)
 		return -v, err

@@ -18,9 +18,9 @@ import (
 type ladder struct {
 	net   *circuit.Circuit
 	legs  []leg
-	emf   float64 // V rms of the whole antenna, 2·√(P·Z0)
-	apart bool    // the legs are driven against each other
-	kind  Kind
+	emf   float64                      // V rms of the whole antenna, 2·√(P·Z0)
+	apart bool                         // the legs are driven against each other
+	known map[float64]*circuit.Phasors // solutions by frequency, as it is driven now
 }
 
 // A leg is one side of the ladder.
@@ -38,7 +38,6 @@ func (g Guard) ladder(on bool) *ladder {
 		net:   circuit.New(),
 		emf:   2 * math.Sqrt(g.arriving()*g.Impedance),
 		apart: g.Legs != One,
-		kind:  g.Kind,
 	}
 	count := 1
 	if g.Legs != One {
@@ -69,14 +68,13 @@ func (g Guard) ladder(on bool) *ladder {
 	return l
 }
 
-// contact joins two nodes by a contact and its lead. An open contact without
-// capacitance joins nothing.
+// contact joins two nodes by a contact and its lead.
 func (g Guard) contact(net *circuit.Circuit, name string, a, b circuit.Node, closed bool) {
 	g.Contact.join(net, name, a, b, g.henries(), closed)
 }
 
-// join puts a contact in series with an inductance between two nodes; its own is
-// in that already.
+// join puts a contact in series with an inductance, in which its own is included,
+// between two nodes. An open contact without capacitance joins nothing.
 func (k Contact) join(net *circuit.Circuit, name string, a, b circuit.Node, henries float64, closed bool) {
 	if !closed && k.Farads == 0 {
 		return
@@ -101,6 +99,7 @@ func (l *ladder) alike() {
 
 // drive sets the emf of the legs.
 func (l *ladder) drive() {
+	l.known = map[float64]*circuit.Phasors{}
 	each := l.emf / float64(len(l.legs))
 	for i, lg := range l.legs {
 		phase := 0.0
@@ -111,12 +110,16 @@ func (l *ladder) drive() {
 	}
 }
 
-// solve solves the ladder at one frequency.
+// solve solves the ladder at one frequency, once.
 func (l *ladder) solve(hertz float64) (*circuit.Phasors, error) {
+	if p, ok := l.known[hertz]; ok {
+		return p, nil
+	}
 	p, err := l.net.AC(nil, hertz)
 	if err != nil {
 		return nil, fmt.Errorf("antenna guard at %g Hz: %w", hertz, err)
 	}
+	l.known[hertz] = p
 	return p, nil
 }
 

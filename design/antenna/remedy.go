@@ -10,6 +10,7 @@ import (
 type Remedies struct {
 	LeadServes       bool    // with a short enough lead Residual stays within Withstand; else the contact alone lets too much through
 	LongestLead      float64 // m, whole lead at which Residual meets Withstand, MostLead at most; 0 unless LeadServes
+	ChangeoverKnown  bool    // the contact's capacitance is above 0, so that its loss as changeover can be solved
 	ChangeoverLoss   Worst   // dB, Loss with the same contact and lead as changeover, or as open and short
 	ChangeoverServes bool    // that keeps Residual within Withstand
 	MoreIsolation    float64 // dB by which Coupling has to be better for the guard as it is: Needed − Loss, not below 0
@@ -39,12 +40,13 @@ func Remedy(g Guard) (Remedies, error) {
 	if r.LongestLead, r.LeadServes, err = g.longestLead(needed); err != nil {
 		return Remedies{}, err
 	}
-	changed := g
-	changed.Kind = Changeover
-	if r.ChangeoverLoss, err = changed.leastLoss(); err != nil {
-		return Remedies{}, err
+	if r.ChangeoverKnown = g.Contact.Farads > 0; r.ChangeoverKnown {
+		g.Kind = Changeover
+		if r.ChangeoverLoss, err = g.leastLoss(); err != nil {
+			return Remedies{}, err
+		}
+		r.ChangeoverServes = r.ChangeoverLoss.Value >= needed-withinDecibels
 	}
-	r.ChangeoverServes = r.ChangeoverLoss.Value >= needed-withinDecibels
 	return r, nil
 }
 

@@ -1,0 +1,80 @@
+package answer
+
+import (
+	"mutewright/design/drive"
+	"mutewright/design/known"
+)
+
+// Answers is everything the questions answered about one plan.
+type Answers struct {
+	Set
+	Poles   Poles
+	Circuit []Circuit         // of each relay
+	Window  map[string]Window // of each return, by name
+}
+
+// Circuit is what the tables say about a relay's drive before anything is
+// computed.
+type Circuit struct {
+	Ruling drive.Ruling // may the rectifier stand on the winding
+	Fit    drive.Fit    // does the coil circuit go with the key line
+}
+
+// OK tells whether the drive can be computed at all.
+func (c Circuit) OK() bool { return c.Ruling.OK() && c.Fit.OK() }
+
+// Ask asks every question that the facts allow. The error is a failure to
+// solve; it names the question.
+func Ask(f *known.Facts) (*Answers, error) {
+	a := &Answers{Poles: assign(f), Circuit: Circuits(f), Window: map[string]Window{}}
+	if err := a.askMains(f); err != nil || f.Refused {
+		return a, err
+	}
+	if len(f.Returns) > 0 {
+		q, err := returnsQuestion(f, &a.Poles)
+		if err != nil {
+			return nil, err
+		}
+		if err := q.ask(f.Box, &a.Set); err != nil {
+			return nil, err
+		}
+	}
+	for i := range f.Relays {
+		if err := a.askDrive(f, i); err != nil {
+			return nil, err
+		}
+	}
+	return a, nil
+}
+
+// Circuits looks the drive of every relay up in the two tables.
+func Circuits(f *known.Facts) []Circuit {
+	list := make([]Circuit, len(f.Relays))
+	for i := range f.Relays {
+		list[i] = Circuit{Ruling: ruling(f, &f.Relays[i]), Fit: hookup(f, &f.Relays[i])}
+	}
+	return list
+}
+
+func (a *Answers) askDrive(f *known.Facts, i int) error {
+	if !a.Circuit[i].OK() {
+		return nil
+	}
+	r, hook := &f.Relays[i], a.Circuit[i].Fit.Hookup
+	if err := driveQuestion(f, r, hook).ask(f.Box, &a.Set); err != nil {
+		return err
+	}
+	heat, box := heatQuestion(f, r, hook)
+	return heat.ask(box, &a.Set)
+}
+
+// Window is the range from which a pulldown may be taken, worst case.
+type Window struct {
+	Least, Most      float64 // ohm; Least > Most: empty
+	LeastBy, MostBy  string  // what sets the ends, in words a plan's reader knows
+	LeastAt, MostAt  string  // key path of what to change
+	DepthUnreachable bool    // the depth wanted is not reached at any resistance
+}
+
+// Empty tells whether nothing can be chosen.
+func (w Window) Empty() bool { return w.Least > w.Most }

@@ -1,0 +1,503 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/design/known"
+	"mutewright/design/lifted"
+	"mutewright/design/quantity"
+)
+
+// bySolver is the source of what the circuit solver works out.
+const bySolver = "computed by the circuit solver"
+
+// lifts builds the networks of all returns at a point of the box. The tubes'
+// laws do not depend on that point and are fitted once.
+type lifts struct {
+	facts *known.Facts
+	laws  map[*known.Tube]lifted.Law
+}
+
+// newLifts fits the law of every tube on a return.
+func newLifts(f *known.Facts) (*lifts, error) {
+	l := &lifts{facts: f, laws: map[*known.Tube]lifted.Law{}}
+	for i := range f.Points {
+		p := &f.Points[i]
+		switch p.Kind {
+		case known.Output:
+			if err := l.fit(&p.Tube, p.At+".tube", screenOf(f, p)); err != nil {
+				return nil, err
+			}
+		case known.Gain:
+			for k := range p.Stages {
+				at := fmt.Sprintf("%s.stages.%d.tube", p.At, k+1)
+				if err := l.fit(&p.Stages[k].Tube, at, 0); err != nil {
+					return nil, err
+				}
+			}
+		}
+	}
+	return l, nil
+}
+
+// screenOf is the working screen voltage of an output tube.
+func screenOf(f *known.Facts, p *known.Point) float64 {
+	return f.Box.Entry(f.Supplies[p.Supply].Volts).Nominal
+}
+
+func (l *lifts) fit(t *known.Tube, at string, screen float64) error {
+	points := make([]lifted.Published, len(t.Points))
+	for i, p := range t.Points {
+		points[i] = lifted.Published{
+			Plate: p.Plate, Screen: p.Screen, Grid: p.Grid,
+			PlateCurrent: p.PlateCurrent, ScreenCurrent: p.ScreenCurrent, Gm: p.Gm,
+		}
+	}
+	tail := make([]lifted.Remote, len(t.Tail))
+	for i, r := range t.Tail {
+		tail[i] = lifted.Remote{Screen: r.Screen, Grid: r.Grid, Gm: r.Gm, OfCathode: r.OfCathode}
+	}
+	fitted, err := lifted.Fit(points, tail, screen)
+	if err != nil {
+		return fmt.Errorf("%s %s: %w", at, t.Name, err)
+	}
+	l.laws[t] = fitted.Law
+	return nil
+}
+
+// law is the tube's law at a point of the box.
+func (l *lifts) law(t *known.Tube, x []float64) lifted.Law {
+	law := l.laws[t]
+	law.G *= t.Emission.Of(x)
+	law.Doubt = t.Doubt.Of(x)
+	return law
+}
+
+// network builds return r at x. shed is what the other returns take off each rail.
+func (l *lifts) network(r int, x []float64, shed []float64) lifted.Network {
+	f := l.facts
+	ret := &f.Returns[r]
+	ratio := f.Mains.Ratio.Of(x)
+	n := lifted.Network{
+		Pulldown:  ret.Pulldown.Of(x),
+		Contact:   contactOhms(f, ret.Name, x),
+		Capacitor: lifted.Capacitor{Farads: ret.Capacitor.Of(x), Series: ret.Series.Of(x)},
+		Lead:      ret.Lead.Of(x) * henriesPerMetre,
+		Heater:    heater(f, x),
+	}
+	for i, s := range f.Supplies {
+		rail := lifted.Rail{}
+		if s.Rail {
+			scale := ratio
+			if s.Regulated {
+				scale = 1
+			}
+			rail = lifted.Rail{
+				Volts: s.Volts.Of(x) * scale, Unloaded: math.Max(s.Unloaded.Of(x), s.Volts.Of(x)) * scale,
+				Resistance: s.Resistance.Of(x), Capacitance: s.Capacitance.Of(x),
+				Regulated: s.Regulated,
+			}
+			if shed != nil {
+				rail.Shed = shed[i]
+			}
+		}
+		n.Rails = append(n.Rails, rail)
+	}
+	for _, i := range ret.Points {
+		n.Points = append(n.Points, l.point(&f.Points[i], x))
+	}
+	return n
+}
+
+// henriesPerMetre of a single wire some distance from the chassis: 1 µH/m
+// within a factor of 1.5 for any wire and height met in a set (common practice,
+// no source); it counts at signal frequency only.
+const henriesPerMetre = 1e-6
+
+// heater is the winding that the cathodes see: the first winding of the plan.
+func heater(f *known.Facts, x []float64) lifted.Heater {
+	for _, s := range f.Supplies {
+		if s.Rail {
+			continue
+		}
+		peak := s.Volts.Of(x) * f.Mains.Ratio.Of(x) * s.Crest.Of(x)
+		if s.Grounded == "centre tap" || s.Grounded == "hum pot" {
+			peak /= 2
+		}
+		return lifted.Heater{Bias: s.Bias.Of(x), Peak: peak}
+	}
+	return lifted.Heater{}
+}
+
+func (l *lifts) point(p *known.Point, x []float64) lifted.Point {
+	switch p.Kind {
+	case known.Output:
+		to := lifted.ToChassis
+		if p.Bypass.ToReturn {
+			to = lifted.ToReturn
+		}
+		return lifted.Output{
+			Tube: l.law(&p.Tube, x), Count: p.Count, Separate: p.Separate, Rail: p.Supply, Grid: p.Grid.Of(x),
+			Transformer: lifted.Transformer{
+				Load: p.Load.Of(x), Resistance: p.Primary.Of(x),
+				Inductance: p.Inductance.Of(x), FullOutput: p.FullOutput.Of(x),
+			},
+			ScreenResistor: p.ScreenResistor.Of(x), CathodeResistor: p.CathodeResistor.Of(x),
+			Bypass: p.Bypass.Value.Of(x), BypassTo: to, Path: p.Path.Of(x),
+		}
+	case known.Gain:
+		g := lifted.Gain{
+			Rail: p.Supply, Frequency: p.Frequency.Of(x),
+			Control: lifted.Control{
+				Value: p.Track.Of(x), SetTo: math.Min(p.SetTo.Of(x), p.Track.Of(x)),
+				Wiring: wirings[p.Wiring], Far: farEnds[p.FarEnd],
+			},
+			Bleeder:      feed(p.Bleeder, x),
+			BusCapacitor: p.BusCapacitor.Value.Of(x),
+			Path:         p.Path.Of(x),
+			Screens:      feed(p.Screens, x),
+		}
+		for k := range p.Stages {
+			s := &p.Stages[k]
+			g.Stages = append(g.Stages, lifted.Stage{
+				Tube: l.law(&s.Tube, x), CathodeResistor: s.CathodeResistor.Of(x),
+				Bypass: s.Bypass.Of(x), ScreenResistor: s.ScreenResistor.Of(x), SharedScreen: s.Shared,
+			})
+		}
+		return g
+	default:
+		return lifted.Measured{Open: p.Open.Of(x), Closed: p.Closed.Of(x), Capacitance: p.Capacitance.Of(x)}
+	}
+}
+
+var wirings = map[string]lifted.Wiring{
+	"rheostat": lifted.Rheostat, "divider": lifted.Divider, "antenna and cathode": lifted.AntennaAndCathode,
+}
+
+var farEnds = map[string]lifted.FarEnd{
+	"lifted": lifted.FarLifted, "chassis": lifted.FarChassis, "free": lifted.FarFree,
+}
+
+func feed(f known.Feed, x []float64) lifted.Feed {
+	return lifted.Feed{
+		Rail: f.Supply, Ohms: f.Ohms.Of(x), ToChassis: f.ToChassis.Of(x), Capacitor: f.Capacitor.Value.Of(x),
+	}
+}
+
+// contactOhms is the closed resistance of the contact that serves a place.
+func contactOhms(f *known.Facts, place string, x []float64) float64 {
+	for i := range f.Relays {
+		for _, s := range f.Relays[i].Serves {
+			if s == place {
+				return f.Relays[i].Contacts.Resistance.Of(x)
+			}
+		}
+	}
+	return 0
+}
+
+// solved is every return of a plan at one point of the box.
+type solved struct {
+	returns   []*lifted.Return
+	receive   []lifted.State
+	muted     []lifted.Muted
+	unguarded []lifted.Unguarded
+	depth     []lifted.Depth
+	total     float64 // dB
+}
+
+// solve answers all returns at x.
+func (l *lifts) solve(x []float64) (*solved, error) {
+	f := l.facts
+	n := len(f.Returns)
+	s := &solved{
+		returns: make([]*lifted.Return, n), receive: make([]lifted.State, n), muted: make([]lifted.Muted, n),
+		unguarded: make([]lifted.Unguarded, n), depth: make([]lifted.Depth, n),
+	}
+	for r := range f.Returns {
+		ret, err := lifted.Solve(l.network(r, x, nil))
+		if err != nil {
+			return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
+		}
+		s.returns[r], s.receive[r] = ret, ret.Receive()
+	}
+	for r := range f.Returns {
+		ret := s.returns[r]
+		var err error
+		if n > 1 { // the other returns, muted, leave their current on the rail
+			shed := make([]float64, len(f.Supplies))
+			for other := range f.Returns {
+				for i, rail := range s.receive[other].Rails {
+					if other != r {
+						shed[i] += rail.Drawn
+					}
+				}
+			}
+			if ret, err = lifted.Solve(l.network(r, x, shed)); err != nil {
+				return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
+			}
+			s.returns[r] = ret
+		}
+		if s.muted[r], err = ret.Muted(); err == nil {
+			if s.unguarded[r], err = ret.Unguarded(); err == nil {
+				s.depth[r], err = ret.Depth()
+			}
+		}
+		if err != nil {
+			return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
+		}
+	}
+	for r := range f.Returns {
+		for k, p := range s.depth[r].Points {
+			s.total += p.Total + l.depthDoubt(&f.Points[f.Returns[r].Points[k]], p, x)
+		}
+	}
+	s.total = math.Min(math.Max(s.total, 0), mostDepth)
+	return s, nil
+}
+
+// mostDepth is where the depth of a set ends, dB: beyond it leakage past the
+// stages decides (common practice, no source).
+const mostDepth = 100
+
+// depthDoubt is the sum of the doubts of a point's stages at x, dB.
+func (l *lifts) depthDoubt(p *known.Point, d lifted.PointDepth, x []float64) float64 {
+	var sum float64
+	doubt := func(t *known.Tube, stage int) {
+		if stage < len(d.Stages) {
+			// A stage can neither be louder muted than on receive by its doubt
+			// alone nor count for more than its cap.
+			off := t.DepthDoubt.Of(x)
+			sum += math.Min(math.Max(d.Stages[stage].Total+off, 0), mostStage) - d.Stages[stage].Total
+		}
+	}
+	if p.Kind == known.Output {
+		doubt(&p.Tube, 0)
+	}
+	for k := range p.Stages {
+		doubt(&p.Stages[k].Tube, k)
+	}
+	return sum
+}
+
+// mostStage is what one stage counts for at most, dB.
+const mostStage = 60
+
+// returnsQuestion asks about every return, its points and the contact in it.
+func returnsQuestion(f *known.Facts, poles *Poles) (question, error) {
+	l, err := newLifts(f)
+	if err != nil {
+		return question{}, err
+	}
+	q := question{name: "lifted returns", uses: liftedInputs(f)}
+	var read []func(s *solved, x []float64) float64
+	add := func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64) {
+		q.columns = append(q.columns, column{name, unit, formula, bySolver})
+		read = append(read, get)
+	}
+	for r := range f.Returns {
+		addReturn(add, f, r)
+		for k, i := range f.Returns[r].Points {
+			addPoint(add, l, r, k, &f.Points[i])
+		}
+		for _, c := range poles.Serving(f.Returns[r].Name) {
+			addContact(add, f, r, c)
+		}
+	}
+	if hasDepth(f) {
+		add("depth", quantity.Level, "sum over the stages of the signal path of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most, the set for 100",
+			func(s *solved, _ []float64) float64 { return s.total })
+	}
+	q.eval = func(x, out []float64) error {
+		s, err := l.solve(x)
+		if err != nil {
+			return err
+		}
+		for i, get := range read {
+			out[i] = get(s, x)
+		}
+		return nil
+	}
+	return q, nil
+}
+
+func hasDepth(f *known.Facts) bool {
+	for _, r := range f.Returns {
+		for _, i := range r.Points {
+			if f.Points[i].Kind != known.Measured {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// adder adds one column to a question.
+type adder func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64)
+
+func addReturn(add adder, f *known.Facts, r int) {
+	ret := &f.Returns[r]
+	stem := "return." + ret.Name
+	if ret.Pulldown.Exists() {
+		add(stem+".pulldown", quantity.Resistance, "from lifted node to chassis",
+			func(_ *solved, x []float64) float64 { return ret.Pulldown.Of(x) })
+		add(stem+".pulldown_power", quantity.Power, "V²/R muted, worst over the travel of the control",
+			func(s *solved, _ []float64) float64 { return s.muted[r].Power })
+	}
+	add(stem+".current", quantity.Current, "through the closed contact on receive",
+		func(s *solved, _ []float64) float64 { return math.Abs(s.receive[r].Contact) })
+	add(stem+".muted", quantity.Voltage, "lifted node to chassis, contact open, worst over the travel of the control",
+		func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Node })
+	if bus := busPoint(f, r); bus >= 0 {
+		add(stem+".bus", quantity.Voltage, "highest cathode bus, contact open, over the travel of the control",
+			func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Points[bus].Bus })
+		add(stem+".muted_full_gain", quantity.Voltage, "lifted node, contact open, control at full gain",
+			func(s *solved, _ []float64) float64 { return s.muted[r].Full.Node })
+		add(stem+".muted_least_gain", quantity.Voltage, "lifted node, contact open, control at least gain",
+			func(s *solved, _ []float64) float64 { return s.muted[r].Least.Node })
+		add(stem+".bus_full_gain", quantity.Voltage, "cathode bus, contact open, control at full gain",
+			func(s *solved, _ []float64) float64 { return s.muted[r].Full.Points[bus].Bus })
+		add(stem+".bus_least_gain", quantity.Voltage, "cathode bus, contact open, control at least gain",
+			func(s *solved, _ []float64) float64 { return s.muted[r].Least.Points[bus].Bus })
+	}
+	add(stem+".unguarded", quantity.Voltage, "lifted node with the pulldown missing and a 10 MΩ meter on it, the higher of hot and cold tubes",
+		func(s *solved, _ []float64) float64 { return s.unguarded[r].Node })
+	for i := range f.Supplies {
+		if f.Supplies[i].Rail && drawsFrom(f, r, i) {
+			add(stem+".rail."+f.Supplies[i].Name, quantity.Voltage, "the rail, contact open: it rises as its stages are cut off",
+				func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Rails[i].Volts })
+		}
+	}
+}
+
+// busPoint is the first gain point of a return, as an index into its points.
+func busPoint(f *known.Facts, r int) int {
+	for k, i := range f.Returns[r].Points {
+		if f.Points[i].Kind == known.Gain {
+			return k
+		}
+	}
+	return -1
+}
+
+// drawsFrom tells whether a point of the return draws from the supply.
+func drawsFrom(f *known.Facts, r, supply int) bool {
+	for _, i := range f.Returns[r].Points {
+		p := &f.Points[i]
+		if p.Kind != known.Measured && p.Supply == supply {
+			return true
+		}
+	}
+	return false
+}
+
+func addPoint(add adder, l *lifts, r, k int, p *known.Point) {
+	stem := "point." + p.Name
+	if p.Kind == known.Measured {
+		return
+	}
+	// The worst stage speaks for the point.
+	most := func(of func(s *solved) lifted.PointState, get func(lifted.StageState) float64) func(*solved, []float64) float64 {
+		return func(s *solved, _ []float64) float64 {
+			var worst float64
+			for _, stage := range of(s).Stages {
+				if v := get(stage); math.Abs(v) > math.Abs(worst) {
+					worst = v
+				}
+			}
+			return worst
+		}
+	}
+	receive := func(s *solved) lifted.PointState { return s.receive[r].Points[k] }
+	muted := func(s *solved) lifted.PointState { return s.muted[r].Highest.Points[k] }
+	cathode := func(t lifted.StageState) float64 { return t.Cathode }
+	screen := func(t lifted.StageState) float64 { return t.Screen }
+	add(stem+".cathode.receive", quantity.Voltage, "highest cathode to chassis, contact closed", most(receive, cathode))
+	add(stem+".cathode.muted", quantity.Voltage, "highest cathode to chassis, contact open, worst over the travel of the control", most(muted, cathode))
+	add(stem+".screen.receive", quantity.Voltage, "highest screen to chassis, contact closed", most(receive, screen))
+	add(stem+".screen.muted", quantity.Voltage, "highest screen to chassis, contact open", most(muted, screen))
+	add(stem+".current.receive", quantity.Current, "cathode current of all its tubes, contact closed",
+		func(s *solved, _ []float64) float64 { return receive(s).Current })
+	add(stem+".current.muted", quantity.Current, "cathode current of all its tubes, contact open, control as set",
+		func(s *solved, _ []float64) float64 { return s.muted[r].Set.Points[k].Current })
+	add(stem+".heater_cathode", quantity.Voltage, "|cathode − heater bias| + heater peak, muted",
+		most(muted, func(t lifted.StageState) float64 { return t.HeaterCathode }))
+	if hasBypass(p) {
+		add(stem+".bypass", quantity.Voltage, "highest voltage on the cathode bypass capacitor, muted or on receive",
+			func(s *solved, x []float64) float64 {
+				get := func(t lifted.StageState) float64 { return t.Bypass }
+				return math.Max(math.Abs(most(muted, get)(s, x)), math.Abs(most(receive, get)(s, x)))
+			})
+	}
+	add(stem+".depth", quantity.Level, "sum over its stages of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most",
+		func(s *solved, x []float64) float64 {
+			d := s.depth[r].Points[k]
+			return d.Total + l.depthDoubt(p, d, x)
+		})
+	if p.Kind != known.Gain {
+		return
+	}
+	for stage := range p.Stages {
+		stem := fmt.Sprintf("%s.%d", stem, stage+1)
+		one := func(of func(s *solved) lifted.PointState, get func(lifted.StageState) float64) func(*solved, []float64) float64 {
+			return func(s *solved, _ []float64) float64 { return get(of(s).Stages[stage]) }
+		}
+		current := func(t lifted.StageState) float64 { return t.Current }
+		set := func(s *solved) lifted.PointState { return s.muted[r].Set.Points[k] }
+		add(stem+".cathode.receive", quantity.Voltage, "cathode to chassis, contact closed", one(receive, cathode))
+		add(stem+".cathode.muted", quantity.Voltage, "cathode to chassis, contact open, worst over the travel of the control", one(muted, cathode))
+		add(stem+".screen.receive", quantity.Voltage, "screen to chassis, contact closed", one(receive, screen))
+		add(stem+".screen.muted", quantity.Voltage, "screen to chassis, contact open", one(muted, screen))
+		add(stem+".current.receive", quantity.Current, "cathode current, contact closed", one(receive, current))
+		add(stem+".current.muted", quantity.Current, "cathode current, contact open, control as set", one(set, current))
+	}
+}
+
+func hasBypass(p *known.Point) bool {
+	if p.Bypass.Value.Exists() {
+		return true
+	}
+	for _, s := range p.Stages {
+		if s.Bypass.Exists() {
+			return true
+		}
+	}
+	return false
+}
+
+// liftedInputs lists every number that a lifted network is built from.
+func liftedInputs(f *known.Facts) []known.ID {
+	ids := []known.ID{f.Mains.Ratio}
+	for _, s := range f.Supplies {
+		ids = append(ids, s.Volts, s.Resistance, s.Unloaded, s.Bias)
+		if !s.Rail {
+			ids = append(ids, s.Crest)
+		}
+	}
+	tube := func(t *known.Tube) { ids = append(ids, t.Emission, t.Doubt, t.DepthDoubt) }
+	for r := range f.Returns {
+		ret := &f.Returns[r]
+		ids = append(ids, ret.Pulldown, ret.Capacitor, ret.Series, ret.Lead)
+		for _, i := range ret.Points {
+			p := &f.Points[i]
+			ids = append(ids, p.Grid, p.Load, p.Primary, p.Inductance, p.ScreenResistor, p.CathodeResistor,
+				p.Bypass.Value, p.Path, p.Frequency, p.Track, p.SetTo, p.Bleeder.Ohms, p.Bleeder.ToChassis,
+				p.BusCapacitor.Value, p.Screens.Ohms, p.Screens.ToChassis, p.Screens.Capacitor.Value,
+				p.Open, p.Closed, p.Capacitance)
+			if p.Kind == known.Output {
+				tube(&p.Tube)
+			}
+			for k := range p.Stages {
+				s := &p.Stages[k]
+				ids = append(ids, s.CathodeResistor, s.Bypass, s.ScreenResistor)
+				tube(&s.Tube)
+			}
+		}
+	}
+	for i := range f.Relays {
+		c := f.Relays[i].Contacts
+		ids = append(ids, c.Resistance, c.Volts, c.Amps, c.Watts)
+	}
+	return ids
+}

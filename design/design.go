@@ -1,0 +1,54 @@
+// Package design works out a muting interface from a plan: it fills in what
+// the plan leaves out, chooses what the plan leaves to it, asks the questions,
+// judges the answers and fits parts, wires and readings.
+package design
+
+import (
+	"mutewright/design/answer"
+	"mutewright/design/finding"
+	"mutewright/design/fitting"
+)
+
+// A Design is everything the program has to say about one plan.
+type Design struct {
+	Title       string
+	Fingerprint string // SHA-256 of the plan file, hex
+	Head        Head
+	Refused     bool // no interface may be built: no sheet, no diagram
+
+	Quantities answer.Set
+	Findings   []finding.Finding // sorted, worst first
+	Verdict    finding.Severity
+	Chosen     []Chosen
+	Assumed    []Assumed
+	Measure    []Measure
+	Fitting    fitting.Fitting
+}
+
+// Head is what the title block of the sheet says.
+type Head struct {
+	Set, DrawnBy, Date, Transmitter, Chassis string
+}
+
+// Chosen is one value that the plan left to the program.
+type Chosen struct {
+	At    string // "relay.dropper"
+	Value string // "100 Ω"
+	Plain string // as the plan would write it: "100 ohm"
+	Why   string
+}
+
+// Assumed is one value that the plan left out.
+type Assumed struct {
+	At    string
+	Value string // "5 kΩ"
+	Plain string // "5 kohm"
+	Why   string
+}
+
+// Measure is one value to measure before the work, because a verdict hangs on it.
+type Measure struct {
+	At      string
+	Decides string // the id of the finding
+	Safe    string // "below 430 ohm"
+}

@@ -1,0 +1,291 @@
+package known
+
+import (
+	"slices"
+
+	"mutewright/catalog"
+	"mutewright/design/document"
+	"mutewright/design/plan"
+	"mutewright/design/quantity"
+)
+
+// usualRelay is taken where a plan names none.
+const usualRelay = "signal-dpdt-12v"
+
+func (b *builder) relays(p *plan.Plan, cat *catalog.Catalog) {
+	items := p.Relays.Items
+	if len(items) == 0 {
+		r := plan.Relay{}
+		new(document.Document).Lay(&r, "relay")
+		items = []plan.Relay{r}
+		b.Assumed = append(b.Assumed, Assumption{"relay", "one relay", "the plan leaves it out"})
+	}
+	for i := range items {
+		r := b.relay(&items[i], relayPath(i+1, len(items)), cat)
+		r.Index = i + 1
+		b.Relays = append(b.Relays, r)
+	}
+	b.serve()
+}
+
+// serve gives what no relay names to the relays that name nothing, else to the
+// first.
+func (b *builder) serve() {
+	named := map[string]bool{}
+	for i := range b.Relays {
+		for _, s := range b.Relays[i].Serves {
+			named[s] = true
+		}
+	}
+	var loose []string
+	for _, r := range b.Returns {
+		if !named[r.Name] {
+			loose = append(loose, r.Name)
+		}
+	}
+	for i := range b.Points {
+		if k := b.Points[i].Kind; (k == Antenna || k == Audio) && !named[b.Points[i].Name] {
+			loose = append(loose, b.Points[i].Name)
+		}
+	}
+	if len(b.Relays) == 1 || len(loose) > 0 {
+		to := max(0, slices.IndexFunc(b.Relays, func(r Relay) bool { return len(r.Serves) == 0 }))
+		b.Relays[to].Serves = append(b.Relays[to].Serves, loose...)
+	}
+}
+
+// timeConstant is the usual L/R of a coil with the armature open and closed, s
+// (computed from the inductances of the published families).
+var timeConstant = map[catalog.RelayClass][2]float64{
+	catalog.SignalClass: {0.9e-3, 1.75e-3},
+	catalog.ReedClass:   {0.5e-3, 0.5e-3}, // no iron moves: from memory
+	catalog.PowerClass:  {4.2e-3, 8.3e-3},
+	catalog.PlugInClass: {4.2e-3, 8.3e-3},
+}
+
+func (b *builder) relay(from *plan.Relay, at string, cat *catalog.Catalog) Relay {
+	r := Relay{At: at}
+	r.Choose = from.Use.State == document.Choose
+	entry := &from.Use.Is
+	r.Name = from.Use.Named
+	because := "relay data sheets of the class, second-hand"
+	switch {
+	case !from.Use.Given():
+		entry, r.Name = cat.Relay(usualRelay), usualRelay
+		if !r.Choose {
+			b.Assumed = append(b.Assumed, Assumption{at + ".use", usualRelay, "the usual relay for this work"})
+		}
+	case r.Name == "":
+		r.Name, because = "as written out", "the plan"
+	}
+	for _, s := range from.Serves.Items {
+		if s.Given() {
+			r.Serves = append(r.Serves, s.Is)
+		}
+	}
+	r.OnReceive = word(b, from.EnergisedOn, plan.OnTransmit, "the relay then rests while the set receives") == string(plan.OnReceive)
+	r.Supply = -1
+	if !from.Supply.Given() || from.Supply.Is != plan.FromControl {
+		r.Supply = b.supply(from.Supply, false)
+	}
+	b.rectifier(&r, from)
+	r.Reservoir = take(b, from.Reservoir, electrolytic)
+	b.dropper(&r, from)
+	r.Clamp = word(b, from.Clamp, plan.Diode, "a diode across the coil")
+	if r.Clamp == string(plan.DiodeAndZener) {
+		r.Zener = takeOr(b, from.Zener, doubt{0.05, 0.05}, func() usual { return usualFor("relay.zener") })
+	}
+	r.Buffer = word(b, from.Buffer, plan.NoBuffer, "the line switches the coil itself")
+	b.fuse(&r, from, cat)
+	if from.Hold.State != document.LeftOut && from.Hold.State != document.None {
+		r.Hold = take(b, from.Hold.Value, electrolytic)
+		r.HoldOhms = take(b, from.Hold.Series, resistor)
+	}
+	if r.Buffer != string(plan.NoBuffer) { // chosen with the drive
+		r.Base = b.assume(at+".buffer", quantity.Resistance, usual{2.2e3, 2.09e3, 2.31e3, "chosen for a forced gain of 20"})
+		r.BaseEmitter = b.assume(at+".buffer", quantity.Resistance, usual{10e3, 9.5e3, 10.5e3, "chosen so that leakage leaves at most 0.3 V"})
+	}
+	b.coil(&r, entry, at+".use", because)
+	b.contacts(&r, entry, at+".use", because)
+	for _, pin := range from.Pins.Coil.Items {
+		r.Pins.Coil = append(r.Pins.Coil, pin.Is)
+	}
+	for _, pole := range from.Pins.Poles.Items {
+		var pins []string
+		for _, pin := range pole.Items {
+			pins = append(pins, pin.Is)
+		}
+		r.Pins.Poles = append(r.Pins.Poles, pins)
+	}
+	return r
+}
+
+func (b *builder) rectifier(r *Relay, from *plan.Relay) {
+	r.ChooseRectifier = from.Rectifier.State == document.Choose
+	switch {
+	case from.Rectifier.Given(), from.Rectifier.State == document.None:
+		r.Rectifier = word(b, from.Rectifier, plan.NoRectifier, "")
+	case r.Supply < 0 || b.Supplies[r.Supply].Rail:
+		r.Rectifier = string(plan.NoRectifier)
+	default:
+		r.ChooseRectifier = true
+		r.Rectifier = string(plan.Doubler)
+		if b.Supplies[r.Supply].Grounded == string(plan.Floating) {
+			r.Rectifier = string(plan.Bridge)
+		}
+		if b.Supplies[r.Supply].Grounded == string(plan.CentreTap) {
+			r.Rectifier = string(plan.FullWave)
+		}
+	}
+}
+
+func (b *builder) dropper(r *Relay, from *plan.Relay) {
+	switch from.Dropper.State {
+	case document.Given:
+		if from.Dropper.Is.High > 0 {
+			r.Dropper = take(b, from.Dropper, resistor)
+		}
+	case document.None:
+	default:
+		r.ChooseDropper = true
+	}
+}
+
+// windingFuse is the first guess for the fuse in the lead from a winding, A;
+// the design chooses it by the winding's current.
+const windingFuse = 0.5
+
+func (b *builder) fuse(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
+	winding := r.Supply >= 0 && !b.Supplies[r.Supply].Rail
+	amps := windingFuse
+	switch from.Fuse.State {
+	case document.None:
+		return
+	case document.Given:
+		r.Fuse = take(b, from.Fuse, exact)
+		amps = b.number(r.Fuse)
+	default:
+		if !winding {
+			return
+		}
+		r.ChooseFuse = true
+		r.Fuse = b.assume(r.At+".fuse", quantity.Current, usual{amps, amps, amps, "at least twice the winding's current"})
+	}
+	ohms := FuseOhms(cat, amps)
+	r.FuseOhms = b.Box.Add(Entry{
+		At: r.At + ".fuse", Unit: quantity.Resistance, Origin: Looked, Because: "cold resistance of a fuse of this rating",
+		Nominal: ohms, Low: 0.5 * ohms, High: 2 * ohms, // cold at one end, near its rating at the other
+	})
+}
+
+// FuseOhms is the cold resistance of a time-lag fuse of that rating.
+func FuseOhms(cat *catalog.Catalog, amps float64) float64 {
+	return cat.AllFuses()[0].Resistance(amps)
+}
+
+func (b *builder) coil(r *Relay, from *catalog.Relay, at, because string) {
+	c, k := &from.Coil, &r.Coil
+	k.Rated = look(b, at+".coil.voltage", c.Voltage, exact, because)
+	k.Ohms = look(b, at+".coil.resistance", c.Resistance, copper, because)
+	k.Operate = look(b, at+".coil.operate", c.Operate, exact, because)
+	release := c.Release
+	low, high := usualFor(at+".coil.release").low, usualFor(at+".coil.release").high
+	origin, why := Assumed, usualFor(at+".coil.release").why
+	if release.Given() {
+		origin, why = Looked, because
+		low, high = float64(release.Is.Low), float64(release.Is.High)
+		if release.Is.Kind == quantity.Exact {
+			high = max(high, usualFor(at+".coil.release").high)
+		}
+	}
+	share := func(v float64) ID {
+		return b.Box.Add(Entry{At: at + ".coil.release", Unit: quantity.Percentage, Origin: origin, Because: why, Nominal: v, Low: v, High: v})
+	}
+	k.MustLet, k.LetsGo = share(low), share(high)
+	rise := c.TemperatureRise
+	if rise.Given() {
+		k.Rise = look(b, at+".coil.temperature_rise", rise, exact, because)
+	} else {
+		k.Rise = b.assume(at+".coil.temperature_rise", quantity.ThermalResistance, usualRise(from))
+	}
+	k.Limit = look(b, at+".coil.limit", c.Limit, exact, because)
+	if c.Most.At23.Given() {
+		k.At23 = look(b, at+".coil.most.at_23", c.Most.At23, exact, because)
+	}
+	if c.Most.At70.Given() {
+		k.At70 = look(b, at+".coil.most.at_70", c.Most.At70, exact, because)
+	}
+	class := catalog.SignalClass
+	if from.Class.Given() {
+		class = from.Class.Is
+	}
+	tau, ohms := timeConstant[class], b.number(k.Ohms)
+	henries := func(m document.Measure[quantity.Henries], name string, tau float64) ID {
+		if m.Given() {
+			return look(b, at+".coil.inductance."+name, m, guessed, because)
+		}
+		l := tau * ohms
+		return b.assume(at+".coil.inductance."+name, quantity.Inductance, usual{l, 0.7 * l, 1.3 * l, "L/R of coils of this class, computed from published families"})
+	}
+	k.Open = henries(c.Inductance.Open, "open", tau[0])
+	k.Closed = henries(c.Inductance.Closed, "closed", tau[1])
+}
+
+// usualRise is the heat of a coil by its class.
+func usualRise(from *catalog.Relay) usual {
+	if from.Class.Given() {
+		switch from.Class.Is {
+		case catalog.PowerClass:
+			return usual{75, 60, 90, "coil of a power relay (second-hand)"}
+		case catalog.PlugInClass:
+			return usual{45, 30, 60, "coil of a plug-in relay (second-hand)"}
+		}
+	}
+	return usualFor("relay.use.coil.rise")
+}
+
+func (b *builder) contacts(r *Relay, from *catalog.Relay, at, because string) {
+	c, k := &from.Contacts, &r.Contacts
+	k.Form = word(b, c.Form, catalog.FormC, "changeover contacts")
+	k.Poles = 2
+	if c.Poles.Given() {
+		k.Poles = c.Poles.Is
+	} else {
+		b.Assumed = append(b.Assumed, Assumption{at + ".contacts.poles", "2", "nothing is said"})
+	}
+	k.Latching = from.Latching.Given() && from.Latching.Is
+	for _, l := range c.DCLimits.Items {
+		k.Limits = append(k.Limits, Limit{Volts: float64(l.Is.First), Amps: float64(l.Is.Second)})
+	}
+	if c.Rated.Voltage.Given() || len(k.Limits) == 0 {
+		k.Volts = look(b, at+".contacts.rated.voltage", c.Rated.Voltage, exact, because)
+	}
+	if c.Rated.Current.Given() || len(k.Limits) == 0 {
+		k.Amps = look(b, at+".contacts.rated.current", c.Rated.Current, exact, because)
+	}
+	if c.Rated.Power.Given() {
+		k.Watts = look(b, at+".contacts.rated.power", c.Rated.Power, exact, because)
+	}
+	if c.Least.Given() {
+		least := func(unit quantity.Unit, v float64) ID {
+			return b.Box.Add(Entry{At: at + ".contacts.least", Unit: unit, Origin: Looked, Because: because, Nominal: v, Low: v, High: v})
+		}
+		k.LeastVolts = least(quantity.Voltage, float64(c.Least.Is.First))
+		k.LeastAmps = least(quantity.Current, float64(c.Least.Is.Second))
+	} else {
+		k.LeastVolts = b.assume(at+".contacts.least", quantity.Voltage, usual{5, 5, 5, "silver contacts want some volts"})
+		k.LeastAmps = b.assume(at+".contacts.least", quantity.Current, usual{5e-3, 5e-3, 5e-3, "silver contacts want some milliamperes"})
+	}
+	k.Make = look(b, at+".contacts.make", c.Make, exact, because)
+	k.Resistance = look(b, at+".contacts.resistance", c.Resistance, exact, because)
+	k.Capacitance = look(b, at+".contacts.capacitance", c.Capacitance, exact, because)
+	k.Inductance = look(b, at+".contacts.inductance", c.Inductance, exact, because)
+	i := &from.Insulation
+	k.OpenVolts = look(b, at+".insulation.open_contact", i.OpenContact, exact, because)
+	k.CoilVolts = look(b, at+".insulation.coil_to_contact", i.CoilToContact, exact, because)
+	k.PoleVolts = look(b, at+".insulation.between_poles", i.BetweenPoles, exact, because)
+	t := &from.Times
+	k.OperateTime = look(b, at+".times.operate", t.Operate, exact, because)
+	k.ReleaseTime = look(b, at+".times.release", t.Release, exact, because)
+	k.Bounce = look(b, at+".times.bounce", t.Bounce, exact, because)
+}

@@ -1,0 +1,196 @@
+package rule
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/catalog"
+	"mutewright/design/answer"
+	"mutewright/design/contact"
+	"mutewright/design/finding"
+	"mutewright/design/known"
+)
+
+var (
+	contactPoles   = kind("contact.poles", "Too few poles", "the plan itself")
+	contactForm    = kind("contact.form", "Contacts of the wrong form", "the plan itself")
+	contactServes  = kind("contact.serves", "A point that no relay serves", "the plan itself")
+	contactLimit   = kind("contact.limit", "Contact breaks more than its DC limit", "DC limits of the relay's class, log–log between published points")
+	contactLeast   = kind("contact.least_load", "Contact not fit for a dry circuit", "least load of the relay's class; IEC 61810-1 contact categories, from memory")
+	contactMake    = kind("contact.make", "Contact closes on a charged capacitor", "a reed welds on a charged capacitor (published, second-hand)")
+	contactOpen    = kind("contact.insulation_open", "Open contact's insulation", "data sheets give V rms for one minute; √2 of it against DC")
+	contactCoil    = kind("contact.insulation_coil", "Insulation from coil to contacts", "data sheets give V rms for one minute; √2 of it against DC")
+	contactBetween = kind("contact.insulation_poles", "Insulation between poles", "data sheets give V rms for one minute; √2 of it against DC")
+)
+
+func judgeContacts(b *bench) {
+	for _, r := range b.Poles.Refusals {
+		b.judgeRefusal(r)
+	}
+	for _, p := range b.Poles.Used {
+		b.judgeContact(p)
+	}
+	for i := range b.Relays {
+		b.judgeInsulation(i)
+	}
+}
+
+var throwWords = map[contact.Throw]string{contact.Break: "a break contact", contact.Make: "a make contact", contact.Both: "a changeover contact"}
+
+func (b *bench) judgeRefusal(r answer.Refusal) {
+	at := "relay.use"
+	if len(b.Relays) > 1 {
+		at = "relay"
+	}
+	switch r.Reason {
+	case contact.TooFewPoles:
+		b.raise(contactPoles, finding.Fail, at,
+			fmt.Sprintf("%s needs %s and no pole is left.", capital(r.Serves), throwWords[r.Throw]),
+			"Take a relay with more poles, or a second relay.")
+	case contact.WrongForm:
+		b.raise(contactForm, finding.Fail, at,
+			fmt.Sprintf("%s needs %s; the poles that are left have none.", capital(r.Serves), throwWords[r.Throw]),
+			"Take a relay with changeover contacts (form C), or energise it in the other state.")
+	default:
+		b.raise(contactServes, finding.Fail, "relay.serves",
+			fmt.Sprintf("No relay serves %s.", r.Serves),
+			"Name it in the serves list of a relay.")
+	}
+}
+
+func (b *bench) judgeContact(p answer.Pole) {
+	relay := &b.Relays[p.Relay]
+	c := &relay.Contacts
+	stem := "contact." + p.Letter
+	at := relay.At + ".use"
+	if margin, ok := b.low(stem + ".margin"); ok {
+		open, closed := b.highOf(stem+".open"), b.highOf(stem+".closed")
+		limit, _ := b.low(stem + ".limit")
+		if s := ofMarginOfRating(margin); s != finding.Good {
+			b.raise(contactLimit, s, at,
+				fmt.Sprintf("%s breaks up to %s at %s; at that voltage its class may break %s.", p.Letter, amps(closed), volts(open), amps(limit)),
+				"Take a relay whose contacts break this, or a lower pulldown.")
+		}
+	}
+	if p.Dry {
+		least := contact.Load{Volts: b.number(c.LeastVolts), Amps: b.number(c.LeastAmps)}
+		if !least.DryRated() {
+			b.raise(contactLeast, finding.Caution, at,
+				fmt.Sprintf("%s switches the dry circuit of %s; its contact wants at least %s and %s to make through its film.", p.Letter, p.Serves, volts(least.Volts), amps(least.Amps)),
+				"Take a relay with gold-clad, bifurcated contacts rated for dry circuits.")
+		}
+	} else {
+		b.judgeMake(p, relay, stem)
+	}
+}
+
+// ofMarginOfRating is the severity of a rating over its load: fail under 1,
+// caution where more than 80 % of the rating is used.
+func ofMarginOfRating(margin float64) finding.Severity {
+	switch {
+	case under(margin, 1):
+		return finding.Fail
+	case under(margin, 1/used):
+		return finding.Caution
+	}
+	return finding.Good
+}
+
+func (b *bench) highOf(name string) float64 {
+	v, _ := b.high(name)
+	return v
+}
+
+// loopOhms and loopHenries are those of a wire of 100 mm with two joints, for
+// the current at which a contact discharges a capacitor (common practice).
+const (
+	loopOhms    = 0.05
+	loopHenries = 100e-9
+)
+
+// judgeMake judges a contact that closes on the capacitor at the cut.
+func (b *bench) judgeMake(p answer.Pole, relay *known.Relay, stem string) {
+	var ret *known.Return
+	for r := range b.Returns {
+		if b.Returns[r].Name == p.Serves {
+			ret = &b.Returns[r]
+		}
+	}
+	if ret == nil || !relay.Contacts.Make.Exists() {
+		return
+	}
+	capacitance := b.number(ret.Capacitor)
+	series := b.number(ret.Series)
+	for _, i := range ret.Points {
+		point := &b.Points[i]
+		if point.Kind == known.Measured {
+			capacitance = math.Max(capacitance, b.most(point.Capacitance))
+		}
+	}
+	if capacitance == 0 {
+		return
+	}
+	peak := contact.MakePeak(b.highOf(stem+".open"), capacitance, series+loopOhms+b.number(relay.Contacts.Resistance), loopHenries)
+	limit := b.least(relay.Contacts.Make)
+	if s := ofRating(peak, limit); s != finding.Good {
+		b.raise(contactMake, s, "returns."+ret.Name+".capacitor",
+			fmt.Sprintf("%s closes on %s charged to %s: up to %s for a moment; it may make %s.", p.Letter, farads(capacitance), volts(b.highOf(stem+".open")), amps(peak), amps(limit)),
+			fmt.Sprintf("Put %s in series with the capacitor.", ohms(seriesFor(b.highOf(stem+".open"), limit))))
+	}
+}
+
+// seriesFor is the resistor of the E12 series that keeps a discharge at half
+// the current a contact may make.
+func seriesFor(voltage, limit float64) float64 { return catalog.E12.AtLeast(2 * voltage / limit) }
+
+func (b *bench) judgeInsulation(i int) {
+	relay := &b.Relays[i]
+	c := &relay.Contacts
+	var unguarded, rail float64
+	for _, p := range b.Poles.Used {
+		if p.Relay == i {
+			unguarded = math.Max(unguarded, b.highOf("contact."+p.Letter+".unguarded"))
+		}
+	}
+	for k := range b.Supplies {
+		if b.Supplies[k].Rail {
+			rail = math.Max(rail, b.most(b.Supplies[k].Unloaded)*b.most(b.Mains.Ratio))
+		}
+	}
+	have := contact.Insulation{
+		OpenContact: b.lowest(c.OpenVolts), CoilToContact: b.lowest(c.CoilVolts), BetweenPoles: b.lowest(c.PoleVolts),
+	}
+	for _, q := range contact.Requirements(have, unguarded, rail) {
+		if !q.Known {
+			continue
+		}
+		k, what := contactOpen, "across the open contact"
+		switch q.Place {
+		case contact.CoilToContact:
+			k, what = contactCoil, "from coil to contacts"
+		case contact.BetweenPoles:
+			if c.Poles < 2 {
+				continue
+			}
+			k, what = contactBetween, "between poles"
+		}
+		switch {
+		case under(q.Strength, q.Least):
+			b.raise(k, finding.Fail, relay.At+".use",
+				fmt.Sprintf("K%d stands %s DC %s; %s are wanted.", relay.Index, volts(q.Strength), what, volts(q.Least)),
+				"Take a relay with stronger insulation.")
+		case under(q.Strength, q.Advised):
+			b.raise(k, finding.Caution, relay.At+".use",
+				fmt.Sprintf("K%d stands %s DC %s: enough, but under the %s that leave a margin.", relay.Index, volts(q.Strength), what, volts(q.Advised)),
+				"Take a relay with stronger insulation where one is to be had.")
+		}
+	}
+}
+
+// lowest is the low end of the doubt at id, 0 where it does not exist.
+func (b *bench) lowest(id known.ID) float64 {
+	if !id.Exists() {
+		return 0
+	}
+	return b.least(id)
+}

@@ -1,0 +1,260 @@
+package rule
+
+import (
+	"fmt"
+
+	"mutewright/design/answer"
+	"mutewright/design/drive"
+	"mutewright/design/finding"
+	"mutewright/design/known"
+)
+
+var (
+	driveRectifier = kind("drive.rectifier", "Rectifier does not go with the winding", "common practice")
+	driveBias      = kind("drive.bias", "Winding stands above chassis", "common practice")
+	driveCircuit   = kind("drive.circuit", "Coil circuit does not go with the key line", "common practice")
+	driveClamp     = kind("drive.clamp", "Coil without a clamp", "an unclamped 12 V coil kicks to 1000–1500 V (published measurements, second-hand)")
+	driveFuse      = kind("drive.fuse", "Lead from the winding without a fuse", "computed by the circuit solver")
+	driveOperate   = kind("drive.operate", "Coil may not pull in", "operate voltage at the coil's temperature, copper law of IEC 60028")
+	driveCeiling   = kind("drive.ceiling", "Coil over its permitted voltage", "data sheets of the class; copper law of IEC 60028")
+	driveRelease   = kind("drive.release", "Coil may not let go", "must-release voltage of the data sheet")
+	driveWinding   = kind("drive.winding_load", "Winding overloaded", "sum of currents within the rating, common practice")
+	driveUnknown   = kind("drive.winding_rating", "Rating of the winding is not known", "common practice")
+	driveCore      = kind("drive.core", "Direct current in the transformer's core", "common practice")
+	driveHash      = kind("drive.hash", "Rectifier switches while the set receives", "common practice")
+	driveHum       = kind("drive.heater_offset", "Bridge lifts a floating winding", "common practice")
+	driveHighRail  = kind("drive.high_rail", "Coil fed straight from a high rail", "IEC 62368-1 ES1; local codes and a qualified person decide")
+)
+
+// coreCurrent is the direct current of a half-wave rectifier above which the
+// transformer's core deserves a note, A (common practice).
+const coreCurrent = 0.03
+
+// highRail is a supply above which a coil on the line is a danger, V DC (ES1).
+const highRail = touchLimit
+
+func judgeDrives(b *bench) {
+	for i := range b.Relays {
+		r := &b.Relays[i]
+		b.judgeCircuit(r, b.Circuit[i])
+		b.judgeUnfused(r)
+		b.judgeCoil(r)
+		b.judgeWinding(r)
+	}
+}
+
+var rectifierWords = map[drive.Rectifier]string{
+	drive.None: "none", drive.HalfWave: "half-wave", drive.FullWave: "full-wave",
+	drive.Bridge: "bridge", drive.Doubler: "doubler",
+}
+
+var barWords = map[drive.Bar]string{
+	drive.ShortsWinding:    "one of its diodes would lie across the winding",
+	drive.NoTap:            "it needs a centre tap and there is none",
+	drive.UnbalancesPot:    "its current would return through the hum pot",
+	drive.OnBias:           "its minus at chassis would short the winding's bias",
+	drive.OnHighVoltage:    "the winding stands at B+",
+	drive.NeedsRectifier:   "the coil is for direct current and the supply alternates",
+	drive.NeedsNoRectifier: "the supply is direct already",
+}
+
+func (b *bench) judgeCircuit(r *known.Relay, c answer.Circuit) {
+	supply := "the key line"
+	path := "transmitter.keying"
+	if r.Supply >= 0 {
+		supply = b.Supplies[r.Supply].Name
+		path = "receiver.supplies." + supply
+		if !b.Supplies[r.Supply].Rail {
+			if bias := b.most(b.Supplies[r.Supply].Bias); bias > 0 {
+				severity := finding.Fail
+				if over(bias, drive.BiasDanger) {
+					severity = finding.Danger
+				}
+				b.raise(driveBias, severity, path+".bias",
+					fmt.Sprintf("%s stands %s above chassis; nothing may be fed from it with its minus at chassis.", capital(supply), volts(bias)),
+					"Take another supply for the relay.")
+			}
+		}
+	}
+	if !c.Ruling.OK() && c.Ruling.Bar != drive.OnBias {
+		var fits []string
+		for _, other := range c.Ruling.Fits {
+			fits = append(fits, rectifierWords[other])
+		}
+		do := "Take another supply for the relay."
+		switch c.Ruling.Remedy {
+		case drive.GroundOneSide:
+			do = "Lift the wiper of the hum pot and ground one side of the winding, or take another supply."
+		case drive.OtherRectifier:
+			do = "Take a rectifier that this winding allows: " + list(fits, "or") + "."
+		case drive.WithoutRectifier:
+			do = "Set the rectifier to none."
+		}
+		b.raise(driveRectifier, finding.Fail, r.At+".rectifier",
+			fmt.Sprintf("Rectifier %s cannot stand on %s (%s): %s.", r.Rectifier, supply, b.grounded(r), barWords[c.Ruling.Bar]), do)
+	}
+	if !c.Fit.OK() {
+		var fits []string
+		for _, choice := range c.Fit.Fits {
+			fits = append(fits, choiceWords(choice))
+		}
+		do := "Take another key line."
+		if len(fits) > 0 {
+			do = "What fits: " + list(fits, "or") + "."
+		}
+		b.raise(driveCircuit, finding.Fail, r.At+".buffer",
+			fmt.Sprintf("A relay energised on %s with buffer %s does not go with a line that mutes when %s (%s): %s.",
+				sense(r), r.Buffer, b.Control.MutesWhen, b.Transmitter.Keying, misfitWords[c.Fit.Misfit]), do)
+	}
+	if r.Clamp == "none" {
+		b.raise(driveClamp, finding.Fail, r.At+".clamp",
+			"The coil has no clamp: at let-go it kicks to hundreds of volts, over any key line and transistor.",
+			"Fit a diode across the coil, or a diode and a zener where the release must be quick.")
+	}
+	if r.Supply >= 0 && b.Supplies[r.Supply].Rail {
+		if rail := b.most(b.Supplies[r.Supply].Unloaded); over(rail, highRail) && r.Buffer == "none" {
+			b.raise(driveHighRail, finding.Danger, r.At+".supply",
+				fmt.Sprintf("A coil fed straight from %s puts up to %s on the jack and the key cable.", supply, volts(rail)),
+				"Take a low-voltage supply for the relay.")
+		}
+	}
+}
+
+func sense(r *known.Relay) string {
+	if r.OnReceive {
+		return "receive"
+	}
+	return "transmit"
+}
+
+func (b *bench) grounded(r *known.Relay) string {
+	if r.Supply < 0 {
+		return "a direct supply"
+	}
+	s := &b.Supplies[r.Supply]
+	if s.Rail {
+		return "a DC rail"
+	}
+	return s.Grounded
+}
+
+var misfitWords = map[drive.Misfit]string{
+	drive.LineNeverRises:  "the line only grounds, it never rises",
+	drive.LineOnlyRises:   "the line is a source and never grounds",
+	drive.WrongCircuit:    "the coil would carry current in the wrong state",
+	drive.LineHasNoPower:  "the line gives no power",
+	drive.NeedsLineSupply: "a coil without a buffer on a source must be fed by it",
+	drive.LevelTooLow:     "raised, the line does not reach the supply and the transistor stays on",
+	drive.IdleNotLow:      "idle, the line does not pull the base down",
+}
+
+func choiceWords(c drive.Choice) string {
+	words := "energised on transmit"
+	if c.EnergisedOn == drive.OnReceive {
+		words = "energised on receive"
+	}
+	switch c.Buffer {
+	case drive.PNP:
+		words += " with a pnp buffer"
+	case drive.NPN:
+		words += " with an npn buffer"
+	default:
+		words += " without a buffer"
+	}
+	if c.OnLine {
+		words += ", fed by the line (supply: control)"
+	}
+	return words
+}
+
+func (b *bench) judgeUnfused(r *known.Relay) {
+	if r.Supply < 0 || b.Supplies[r.Supply].Rail || r.Fuse.Exists() || r.ChooseFuse {
+		return
+	}
+	severity := finding.Fail
+	what := "The lead from the winding has no fuse: a shorted reservoir draws tens of amperes, and the primary fuse does not see it."
+	if !b.Mains.Fused {
+		severity = finding.Danger
+		what = "The lead from the winding has no fuse and neither has the set: nothing stops the tens of amperes of a shorted reservoir."
+	}
+	b.raise(driveFuse, severity, r.At+".fuse", what,
+		"Put a fuse in the lead, right at the winding's tag, or let the program choose one.")
+}
+
+func (b *bench) judgeCoil(r *known.Relay) {
+	stem := driveStem(r)
+	if m, ok := b.low(stem + ".coil.operate_margin"); ok {
+		if s := ofMargin(m); s != finding.Good {
+			q, _ := b.Get(stem + ".coil.voltage_least")
+			b.raise(driveOperate, s, r.At+".dropper",
+				fmt.Sprintf("In the worst case (warm coil, low mains) the coil gets %s of the voltage it needs to pull in (down to %s).", percent(m), volts(q.Low)),
+				"Take less dropper, a larger reservoir, another rectifier or a coil of lower voltage.")
+		}
+	}
+	if m, ok := b.low(stem + ".coil.ceiling_margin"); ok {
+		if s := ofMargin(m); s != finding.Good {
+			q, _ := b.Get(stem + ".coil.voltage")
+			b.raise(driveCeiling, s, r.At+".dropper",
+				fmt.Sprintf("In the worst case the coil stands at %s; it is permitted %s of that in this heat.", volts(q.High), percent(m)),
+				"Take more dropper, another rectifier or a coil of higher voltage.")
+		}
+	}
+	if m, ok := b.low(stem + ".coil.release_margin"); ok {
+		if s := ofMargin(m); s != finding.Good {
+			b.raise(driveRelease, s, "transmitter.keying.leakage",
+				fmt.Sprintf("What the open line leaks leaves the coil at %s of must-release over it: it may stay pulled in.", ratio(m)),
+				"Take a line that leaks less, a buffer, or a resistor across the coil.")
+		}
+	}
+}
+
+func driveStem(r *known.Relay) string {
+	if r.Index > 1 {
+		return fmt.Sprintf("drive.%d", r.Index)
+	}
+	return "drive"
+}
+
+func (b *bench) judgeWinding(r *known.Relay) {
+	if r.Supply < 0 || b.Supplies[r.Supply].Rail {
+		return
+	}
+	s := &b.Supplies[r.Supply]
+	stem, path := driveStem(r), "receiver.supplies."+s.Name
+	if load, ok := b.high(stem + ".winding.load"); ok {
+		if severity := ofRating(load, 1); severity == finding.Fail || severity == finding.Caution && over(load, 1/enough) {
+			b.raise(driveWinding, severity, path+".rated",
+				fmt.Sprintf("Heaters and drive together load %s with up to %s of its rating.", s.Name, percent(load)),
+				"Take a more sensitive relay, another winding, or a rectifier that draws less.")
+		}
+	} else if current, ok := b.high(stem + ".winding.current"); ok {
+		drawn := b.number(s.Drawn)
+		severity, share := finding.Note, 0.0
+		if drawn > 0 {
+			share = current / drawn
+		}
+		if drawn == 0 || share > 0.1 {
+			severity = finding.Caution
+		}
+		b.raise(driveUnknown, severity, path+".rated",
+			fmt.Sprintf("Nobody says what %s may give; the drive adds up to %s rms to %s of heaters (%s).", s.Name, amps(current), amps(drawn), percent(share)),
+			"Keep what is added within 5 to 10 % of the heater current, and confirm at least 6.0 V of 6.3 V and a hand-hot core after an hour.")
+	}
+	if r.Rectifier == "half-wave" {
+		if dc, ok := b.high(stem + ".coil.current"); ok && over(dc, coreCurrent) {
+			b.raise(driveCore, finding.Note, r.At+".rectifier",
+				fmt.Sprintf("A half-wave rectifier puts its direct current, up to %s, through the transformer's core.", amps(dc)),
+				"Watch the core's heat, or take a doubler.")
+		}
+	}
+	if r.Rectifier == "bridge" && s.Grounded == "floating" {
+		b.raise(driveHum, finding.Note, path+".grounded",
+			fmt.Sprintf("A bridge with its minus at chassis puts %s at about half its output above chassis.", s.Name),
+			"Make sure that nothing else on this winding relies on chassis.")
+	}
+	if r.OnReceive {
+		b.raise(driveHash, finding.Note, r.At+".energised_on",
+			"With the relay energised on receive its rectifier switches while the set listens, and may be heard as hash.",
+			"Put 10 nF across each diode if it is.")
+	}
+}

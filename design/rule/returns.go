@@ -1,0 +1,393 @@
+package rule
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/design/finding"
+	"mutewright/design/known"
+)
+
+// Limits of voltage within reach, V DC.
+const (
+	touchLimit   = 60   // ES1 (IEC 62368-1)
+	touchCaution = 42.4 // strictest of IEC 60335-1 and IEC 60598-1
+	faultLimit   = 120  // ES2, single fault (IEC 62368-1)
+)
+
+const es1 = "IEC 62368-1, touch limits ES1 and ES2; local codes and a qualified person decide"
+
+var (
+	returnTouch         = kind("return.touch", "Lifted node within reach over the touch limit", es1)
+	returnHot           = kind("return.hot", "Lifted node hot when muted", es1)
+	returnUnguarded     = kind("return.unguarded", "Lifted node with the pulldown missing", es1)
+	returnWindow        = kind("return.window", "No pulldown serves", "computed from the ratings in force")
+	returnDissipation   = kind("return.pulldown_power", "Pulldown runs hot", "resistors at half their rated power, common practice")
+	returnNoPulldown    = kind("return.no_pulldown", "Lifted node without a path to chassis", "common practice")
+	returnHeaterCathode = kind("return.heater_cathode", "Heater to cathode over its rating", "tube manual, second-hand")
+	returnBypass        = kind("return.bypass", "Cathode bypass capacitor over its rating", "capacitors at 80 % of their rated voltage, common practice")
+	returnBus           = kind("return.bus_capacitor", "Capacitor on the cathode bus over its rating", "capacitors at 80 % of their rated voltage, common practice")
+	returnCut           = kind("return.cut_capacitor", "Capacitor at the cut over its rating", "capacitors at 80 % of their rated voltage, common practice")
+	returnScreenCap     = kind("return.screen_capacitor", "Screen capacitor over its rating when muted", "capacitors at 80 % of their rated voltage, common practice")
+	returnRail          = kind("return.rail_capacitor", "Rail rises over its capacitors' rating", "capacitors at 80 % of their rated voltage, common practice")
+	returnPath          = kind("return.path_past_lift", "A path past the lift", "computed by the circuit solver")
+	returnConverter     = kind("return.converter", "Converter or oscillator among the stages", "common practice")
+	returnDepth         = kind("return.depth", "Muting is not deep enough", "computed by the circuit solver")
+	returnOver          = kind("return.depth_over", "Deeper than this method can promise", "common practice")
+	returnControl       = kind("return.antenna_control", "The control also sits on the antenna coil", "common practice")
+	returnLead          = kind("return.lead", "Long unbypassed return lead", "common practice")
+	returnGrid          = kind("return.grid_current", "Outside the tube law on receive", "limits of the tube law")
+	returnRegulator     = kind("return.regulator", "A regulator must take the muted stages' current", "common practice")
+	returnMeter         = kind("return.meter", "Tuning meter will pin when muted", "common practice")
+	returnLoad          = kind("return.loudspeaker", "Keep a load on the output transformer", "computed by the circuit solver")
+)
+
+// pathFactor: a path past the lift under this many times the pulldown spoils
+// both the muting and the readings that are to find it.
+const pathFactor = 5
+
+// longLead is the return lead above which an RF cathode wants a capacitor at
+// the cut, m (common practice).
+const longLead = 0.1
+
+// pulldownRating is the resistor that is asked for, W.
+const pulldownRating = 2
+
+func judgeReturns(b *bench) {
+	for r := range b.Returns {
+		ret := &b.Returns[r]
+		at := "returns." + ret.Name
+		b.judgeWindow(ret, at)
+		b.judgeNode(ret, at)
+		for _, i := range ret.Points {
+			b.judgePoint(ret, &b.Points[i])
+		}
+		b.judgeRails(ret)
+		b.judgeLead(ret, at)
+	}
+	b.judgeDepth()
+}
+
+func (b *bench) judgeWindow(ret *known.Return, at string) {
+	w, ok := b.Window[ret.Name]
+	if !ok {
+		return
+	}
+	if w.Empty() {
+		b.raise(returnWindow, finding.Fail, at+".pulldown",
+			fmt.Sprintf("No pulldown serves %s: %s needs at least %s, %s allows at most %s.",
+				ret.Name, w.LeastBy, ohms(w.Least), w.MostBy, ohms(w.Most)),
+			fmt.Sprintf("Change %s, or %s, until the two no longer cross; the drawing shows the safe side.", w.MostAt, w.LeastAt))
+		return
+	}
+	if ret.ChoosePulldown || !ret.Pulldown.Exists() {
+		return
+	}
+	value := b.Box.Entry(ret.Pulldown)
+	switch {
+	case over(value.Nominal, w.Most):
+		b.raise(returnWindow, finding.Fail, at+".pulldown",
+			fmt.Sprintf("The pulldown of %s, %s, is above the %s that %s allows.", ret.Name, ohms(value.Nominal), ohms(w.Most), w.MostBy),
+			fmt.Sprintf("Take %s or less, or let the program choose.", ohms(w.Most)))
+	case under(value.Nominal, w.Least):
+		b.raise(returnWindow, finding.Caution, at+".pulldown",
+			fmt.Sprintf("The pulldown of %s, %s, is below the %s that %s asks for.", ret.Name, ohms(value.Nominal), ohms(w.Least), w.LeastBy),
+			fmt.Sprintf("Take %s or more, or let the program choose.", ohms(w.Least)))
+	}
+}
+
+func (b *bench) judgeNode(ret *known.Return, at string) {
+	stem := "return." + ret.Name
+	muted, ok := b.Get(stem + ".muted")
+	if !ok {
+		return
+	}
+	node := math.Max(math.Abs(muted.High), math.Abs(muted.Low))
+	switch {
+	case ret.Reachable && over(node, touchLimit):
+		b.raise(returnTouch, finding.Danger, at+".reachable",
+			fmt.Sprintf("%s is within reach and stands at up to %s when muted; the limit is %d V DC.", ret.Name, volts(node), touchLimit),
+			"Keep the lifted node inside the cabinet, or take a lower pulldown.")
+	case ret.Reachable && over(node, touchCaution):
+		b.raise(returnTouch, finding.Caution, at+".reachable",
+			fmt.Sprintf("%s is within reach and stands at up to %s when muted, above the %g V that the stricter standards allow.", ret.Name, volts(node), touchCaution),
+			"Keep the lifted node inside the cabinet, or take a lower pulldown.")
+	case over(node, touchLimit):
+		b.raise(returnHot, finding.Caution, at+".pulldown",
+			fmt.Sprintf("%s is hot when muted: up to %s to chassis at the cut, the wire and the relay lug.", ret.Name, volts(node)),
+			"Sleeve every joint of this node, mark it on the sheet, and treat it as B+ while the set is on.")
+	}
+	if p, ok := b.high(stem + ".pulldown_power"); ok {
+		switch s := ofRating(p, pulldownRating/2); s {
+		case finding.Fail:
+			b.raise(returnDissipation, s, at+".pulldown",
+				fmt.Sprintf("The pulldown of %s dissipates up to %s; a %d W resistor is good for half of that rating.", ret.Name, watts(p), pulldownRating),
+				"Take a higher pulldown, or remove what feeds the node.")
+		case finding.Caution:
+			b.raise(returnDissipation, s, at+".pulldown",
+				fmt.Sprintf("The pulldown of %s dissipates up to %s, more than 80 %% of the %d W that are left to a %d W resistor inside a warm cabinet.", ret.Name, watts(p), pulldownRating/2, pulldownRating),
+				"Mount it clear of other parts, or take two in series.")
+		}
+	}
+	if !ret.Pulldown.Exists() {
+		b.raise(returnNoPulldown, finding.Fail, at+".pulldown",
+			fmt.Sprintf("%s has no pulldown: with the contact open nothing but leakage holds it.", ret.Name),
+			"Fit a pulldown from the lifted node to chassis; about 10 kΩ usually serves.")
+	}
+	b.judgeUnguarded(ret, at, stem)
+}
+
+// judgeUnguarded judges a single broken joint of the pulldown.
+func (b *bench) judgeUnguarded(ret *known.Return, at, stem string) {
+	q, ok := b.Get(stem + ".unguarded")
+	if !ok {
+		return
+	}
+	node := math.Max(math.Abs(q.High), math.Abs(q.Low))
+	if ret.Reachable && over(node, faultLimit) {
+		b.raise(returnUnguarded, finding.Danger, at+".reachable",
+			fmt.Sprintf("With one joint of the pulldown broken, %s rises to %s within reach; a single fault may reach %d V DC.", ret.Name, volts(node), faultLimit),
+			"Keep the lifted node inside the cabinet.")
+		return
+	}
+	weakest, what := b.weakestOf(ret)
+	if what == "" || !over(node, weakest) {
+		return
+	}
+	severity := finding.Caution
+	if b.bled(ret) {
+		severity = finding.Fail
+	}
+	remedy := "Solder two resistors of twice the value in parallel, each by its own joints, before the return is cut."
+	if ret.Pulldown.Exists() {
+		remedy = fmt.Sprintf("Solder two resistors of %s in parallel, each by its own joints, before the return is cut.", ohms(2*b.number(ret.Pulldown)))
+	}
+	b.raise(returnUnguarded, severity, at+".pulldown",
+		fmt.Sprintf("If the pulldown of %s comes loose, the node rises to up to %s, above the %s of %s.", ret.Name, volts(node), volts(weakest), what),
+		remedy)
+}
+
+// weakestOf is the lowest of the heater–cathode and bypass ratings on a return.
+func (b *bench) weakestOf(ret *known.Return) (limit float64, what string) {
+	limit = math.Inf(1)
+	consider := func(id known.ID, words string) {
+		if id.Exists() && b.least(id) < limit {
+			limit, what = b.least(id), words
+		}
+	}
+	for _, i := range ret.Points {
+		p := &b.Points[i]
+		if p.Kind == known.Output {
+			consider(p.Tube.HeaterCathode, p.Tube.Name+" from heater to cathode")
+			if p.Bypass.Value.Exists() {
+				consider(p.Bypass.Rated, "the bypass capacitor of "+p.Name)
+			}
+		}
+		if p.BusCapacitor.Value.Exists() {
+			consider(p.BusCapacitor.Rated, "the bus capacitor of "+p.Name)
+		}
+		for k := range p.Stages {
+			consider(p.Stages[k].Tube.HeaterCathode, p.Stages[k].Tube.Name+" from heater to cathode")
+		}
+	}
+	return limit, what
+}
+
+// bled tells whether a bleeder feeds a point of the return.
+func (b *bench) bled(ret *known.Return) bool {
+	for _, i := range ret.Points {
+		if b.Points[i].Bleeder.Ohms.Exists() {
+			return true
+		}
+	}
+	return false
+}
+
+func (b *bench) judgePoint(ret *known.Return, p *known.Point) {
+	stem := "point." + p.Name
+	tubes := b.tubesOf(p)
+	if v, ok := b.high(stem + ".heater_cathode"); ok {
+		for _, t := range tubes {
+			limit := b.least(t.tube.HeaterCathode)
+			if s := ofRating(v, limit); s != finding.Good {
+				b.raise(returnHeaterCathode, s, "returns."+ret.Name+".pulldown",
+					fmt.Sprintf("Muted, %s of %s sees up to %s from heater to cathode (peaks of the heater included); it is rated %s.", t.tube.Name, p.Name, volts(v), volts(limit)),
+					"Take a lower pulldown, or find the exact version of the tube and its rating.")
+				break
+			}
+		}
+	}
+	if v, ok := b.high(stem + ".bypass"); ok && p.Bypass.Value.Exists() {
+		limit := b.least(p.Bypass.Rated)
+		if s := ofRating(v, limit); s != finding.Good {
+			b.raise(returnBypass, s, p.At+".bypass.rated",
+				fmt.Sprintf("The bypass capacitor of %s would see up to %s when muted; it is rated %s.", p.Name, volts(v), volts(limit)),
+				fmt.Sprintf("Fit a capacitor of at least %s, or return its lower end to the lifted node.", b.rated(v/used)))
+		}
+	}
+	if v, ok := b.high("return." + ret.Name + ".bus"); ok && p.BusCapacitor.Value.Exists() {
+		limit := b.least(p.BusCapacitor.Rated)
+		if s := ofRating(v, limit); s != finding.Good {
+			b.raise(returnBus, s, p.At+".bus_capacitor.rated",
+				fmt.Sprintf("The capacitor on the cathode bus of %s would see up to %s; it is rated %s.", p.Name, volts(v), volts(limit)),
+				fmt.Sprintf("Fit one of at least %s.", b.rated(v/used)))
+		}
+	}
+	if v, ok := b.high(stem + ".screen.muted"); ok && p.Screens.Capacitor.Value.Exists() {
+		limit := b.least(p.Screens.Capacitor.Rated)
+		if s := ofRating(v, limit); s != finding.Good {
+			b.raise(returnScreenCap, s, p.At+".screens.capacitor.rated",
+				fmt.Sprintf("Muted, the screens of %s climb to up to %s; their capacitor is rated %s.", p.Name, volts(v), volts(limit)),
+				fmt.Sprintf("Fit one of at least %s.", b.rated(v/used)))
+		}
+	}
+	if p.Path.Exists() && ret.Pulldown.Exists() {
+		least, pulldown := b.least(p.Path), b.number(ret.Pulldown)
+		if under(least, pathFactor*pulldown) {
+			what := p.PathWhat
+			if what == "" {
+				what = "a part of the set"
+			}
+			b.raise(returnPath, finding.Fail, p.At+".also_to_chassis",
+				fmt.Sprintf("%s (%s) leads from %s to chassis past the lift, under %d × the pulldown.", capital(what), ohms(least), p.Name, pathFactor),
+				"Lift that path together with the cathode return, or break in nearer to the cathode.")
+		}
+	}
+	if p.Kind == known.Gain {
+		b.judgeGain(ret, p)
+	}
+	if p.Kind == known.Output && p.NoLoad {
+		b.raise(returnLoad, finding.Caution, p.At+".transformer.load",
+			fmt.Sprintf("%s has no loudspeaker: cutting the tube off then drives the plate to kilovolts.", p.Name),
+			"Keep a load connected whenever the set is on.")
+	}
+	for _, t := range tubes {
+		if t.tube.Converter {
+			b.raise(returnConverter, finding.Fail, t.at,
+				fmt.Sprintf("%s is a converter or oscillator: lifting its cathode stops or pulls the oscillator.", t.tube.Name),
+				"Leave this stage on chassis and lift the others.")
+		}
+	}
+}
+
+func (b *bench) judgeGain(ret *known.Return, p *known.Point) {
+	if p.FarEnd == "chassis" && p.Track.Exists() && ret.Pulldown.Exists() {
+		if least := b.least(p.Track); under(least, pathFactor*b.number(ret.Pulldown)) {
+			b.raise(returnPath, finding.Fail, p.At+".control.far_end",
+				fmt.Sprintf("The far end of the control of %s stays on chassis: its track, %s, leads past the lift.", p.Name, ohms(b.number(p.Track))),
+				"Lift the far end of the track together with the wiper.")
+		}
+	}
+	if p.Wiring == "antenna and cathode" {
+		b.raise(returnControl, finding.Danger, p.At+".control.wiring",
+			fmt.Sprintf("The control of %s also sits across the antenna coil: lifted, it puts the cathode voltage on the antenna terminal.", p.Name),
+			"Do not lift this return; silence the set at another point.")
+	}
+	for k := range p.Stages {
+		if p.Stages[k].Meter {
+			b.raise(returnMeter, finding.Caution, fmt.Sprintf("%s.stages.%d.meter", p.At, k+1),
+				fmt.Sprintf("The tuning meter sits in the bridge of stage %d of %s: it will pin when the stage is cut off, and its bridge is a path past the lift.", k+1, p.Name),
+				"Open the meter's lead with the set muted for the first time, and include its bridge in the check for forgotten paths.")
+		}
+	}
+}
+
+// tubeAt is a tube with the key path that names it.
+type tubeAt struct {
+	tube *known.Tube
+	at   string
+}
+
+func (b *bench) tubesOf(p *known.Point) []tubeAt {
+	switch p.Kind {
+	case known.Output:
+		return []tubeAt{{&p.Tube, p.At + ".tube"}}
+	case known.Gain:
+		list := make([]tubeAt, len(p.Stages))
+		for k := range p.Stages {
+			list[k] = tubeAt{&p.Stages[k].Tube, fmt.Sprintf("%s.stages.%d.tube", p.At, k+1)}
+		}
+		return list
+	}
+	return nil
+}
+
+func (b *bench) judgeRails(ret *known.Return) {
+	for i := range b.Supplies {
+		s := &b.Supplies[i]
+		name := s.Name
+		v, ok := b.high("return." + ret.Name + ".rail." + name)
+		if !ok || !s.CapRated.Exists() {
+			continue
+		}
+		path := "receiver.supplies." + name + ".rated"
+		limit := b.least(s.CapRated)
+		if s := ofRating(v, limit); s != finding.Good {
+			b.raise(returnRail, s, path,
+				fmt.Sprintf("With %s muted, %s rises to up to %s; its capacitors are rated %s.", ret.Name, name, volts(v), volts(limit)),
+				fmt.Sprintf("Look at the age and rating of the filter capacitors; %s or more leaves a margin.", b.rated(v/used)))
+		}
+	}
+}
+
+func (b *bench) judgeLead(ret *known.Return, at string) {
+	rf := false
+	for _, i := range ret.Points {
+		rf = rf || b.Points[i].Kind == known.Gain
+	}
+	if rf && !ret.Capacitor.Exists() && !ret.ChooseCap && over(b.most(ret.Lead), longLead) {
+		b.raise(returnLead, finding.Caution, at+".capacitor",
+			fmt.Sprintf("The lead of %s is up to %s long and carries RF cathodes without a capacitor at the cut.", ret.Name, metres(b.most(ret.Lead))),
+			"Fit 10 nF from the cut to chassis, or shorten the lead below 100 mm.")
+	}
+}
+
+func (b *bench) judgeDepth() {
+	q, ok := b.Get("depth")
+	if !ok || !b.Wanted.Exists() {
+		return
+	}
+	wanted := b.number(b.Wanted)
+	if q.Low >= 100-rounding {
+		b.raise(returnOver, finding.Note, "wanted.depth",
+			"The depth comes out over 100 dB: leakage past the stages decides beyond that.",
+			"Measure the level drop with a generator.")
+	}
+	if !under(q.Low, wanted) {
+		return
+	}
+	severity := finding.Caution
+	if under(q.Low, wanted/2) {
+		severity = finding.Fail
+	}
+	b.raise(returnDepth, severity, "wanted.depth",
+		fmt.Sprintf("Muting reaches %s (%s to %s); %s is wanted.", decibels(q.Nominal), decibels(q.Low), decibels(q.High), decibels(wanted)),
+		b.buysMost())
+}
+
+// buysMost says which change deepens the muting most.
+func (b *bench) buysMost() string {
+	var bypassed, alone *known.Point
+	gain := false
+	for r := range b.Returns {
+		for _, i := range b.Returns[r].Points {
+			p := &b.Points[i]
+			gain = gain || p.Kind == known.Gain
+			if p.Kind == known.Output {
+				alone = p
+				if p.Bypass.Value.Exists() && !p.Bypass.ToReturn {
+					bypassed = p
+				}
+			}
+		}
+	}
+	switch {
+	case !gain:
+		return "Lift the return of the RF or IF stages as well: it buys 25 to 35 dB a stage."
+	case bypassed != nil:
+		return fmt.Sprintf("Return the lower end of the bypass capacitor of %s to the lifted node: an output tube gains some 20 dB by it.", bypassed.Name)
+	case alone == nil:
+		return "Lift the cathode return of the output tube as well: it buys 15 to 35 dB."
+	}
+	return "Take a higher pulldown within its window, or lift one more stage."
+}

@@ -14,7 +14,7 @@ import (
 type Field struct {
 	key      string
 	source   *Source
-	wanted   string             // the form expected: "wanted a voltage such as 6.3 V"
+	forms    []string           // expected: "a voltage such as 6.3 V", "none"
 	single   bool               // a single value, worthless when wrong
 	words    []State            // words that it takes beside unknown
 	required func() bool        // nil: optional
@@ -53,6 +53,9 @@ func (f *Field) applies() three {
 	return f.when()
 }
 
+// wanted says what is expected.
+func (f *Field) wanted() string { return "wanted " + OneOf(f.forms) }
+
 func (f *Field) isRequired() bool { return f.required != nil && f.required() }
 
 func (f *Field) leaveOut(d *Document, path string) {
@@ -78,8 +81,9 @@ func (f Field) RequiredIf(condition func() bool) Field {
 // Or lets a key take the words none or choose. Every key takes unknown.
 func (f Field) Or(words ...State) Field {
 	f.words = words
+	f.forms = slices.Clone(f.forms)
 	for _, w := range words {
-		f.wanted += " or " + stateWords[w]
+		f.forms = append(f.forms, stateWords[w])
 	}
 	return f
 }
@@ -122,7 +126,7 @@ func (f Field) OrOne() Field {
 
 // OrShort lets a single value stand where the block goes.
 func (f Field) OrShort(short Field) Field {
-	f.wanted = short.wanted + " or " + strings.TrimPrefix(f.wanted, "wanted ")
+	f.forms = slices.Concat(short.forms, f.forms)
 	f.short = &short
 	return f
 }
@@ -164,16 +168,16 @@ func When[E ~string](choice *Value[E], word E, fields ...Field) []Field {
 }
 
 // single reads one scalar into a slot.
-func single[T any](key string, slot *Value[T], wanted string, parse func(f *Field, text string) (T, error)) Field {
+func single[T any](key string, slot *Value[T], parse func(f *Field, text string) (T, error), forms ...string) Field {
 	return Field{
-		key: key, source: &slot.Source, wanted: "wanted " + wanted, single: true,
+		key: key, source: &slot.Source, forms: forms, single: true,
 		read: func(d *Document, f *Field, n *node) {
 			if !d.kindOf(f, n, scalar) {
 				return
 			}
 			v, err := parse(f, n.text)
 			if err != nil {
-				d.reportError(n.place(f.source.Path), err, f.wanted)
+				d.reportError(n.place(f.source.Path), err, f.wanted())
 				return
 			}
 			slot.Is = v
@@ -194,26 +198,26 @@ func (d *Document) reportError(at Source, err error, wanted string) {
 func Span[Q quantity.Quantity](key string, slot *Measure[Q]) Field {
 	var q Q
 	u := q.Unit()
-	return single(key, slot, u.Name()+" such as "+u.Example(), func(f *Field, text string) (quantity.Span[Q], error) {
+	return single(key, slot, func(f *Field, text string) (quantity.Span[Q], error) {
 		s, err := quantity.ParseSpan[Q](text)
 		if err == nil {
 			err = f.within(float64(s.Low), float64(s.High), u, text)
 		}
 		return s, err
-	})
+	}, u.Name()+" such as "+u.Example())
 }
 
 // Exact reads a quantity without doubt.
 func Exact[Q quantity.Quantity](key string, slot *Value[Q]) Field {
 	var q Q
 	u := q.Unit()
-	return single(key, slot, u.Name()+" such as "+u.Example(), func(f *Field, text string) (Q, error) {
+	return single(key, slot, func(f *Field, text string) (Q, error) {
 		v, err := quantity.Parse[Q](text)
 		if err == nil {
 			err = f.within(float64(v), float64(v), u, text)
 		}
 		return v, err
-	})
+	}, u.Name()+" such as "+u.Example())
 }
 
 // within holds a value against the limits of its field.
@@ -233,26 +237,30 @@ func (f *Field) within(low, high float64, u quantity.Unit, text string) error {
 func Pair[A, B quantity.Quantity](key string, slot *Value[Two[A, B]]) Field {
 	var a A
 	var b B
-	wanted := a.Unit().Name() + " and " + b.Unit().Name() + " such as " + a.Unit().Example() + " " + b.Unit().Example()
-	return single(key, slot, wanted, func(_ *Field, text string) (Two[A, B], error) {
+	form := a.Unit().Name() + " and " + b.Unit().Name() + " such as " + a.Unit().Example() + " " + b.Unit().Example()
+	return single(key, slot, func(_ *Field, text string) (Two[A, B], error) {
 		first, second, err := quantity.ParsePair[A, B](text)
 		return Two[A, B]{first, second}, err
-	})
+	}, form)
 }
 
 // Choice reads one of some words, in US or British spelling.
 func Choice[E ~string](key string, slot *Value[E], words ...E) Field {
-	return single(key, slot, OneOf(words), func(f *Field, text string) (E, error) {
+	forms := make([]string, len(words))
+	for i, w := range words {
+		forms[i] = string(w)
+	}
+	return single(key, slot, func(_ *Field, text string) (E, error) {
 		if i := slices.Index(words, E(house(text))); i >= 0 {
 			return words[i], nil
 		}
 		return "", errors.New("unknown word " + Quote(text))
-	})
+	}, forms...)
 }
 
 // Flag reads true or false.
 func Flag(key string, slot *Value[bool]) Field {
-	return single(key, slot, "true or false", func(_ *Field, text string) (bool, error) {
+	return single(key, slot, func(_ *Field, text string) (bool, error) {
 		switch text {
 		case "true", "yes":
 			return true, nil
@@ -260,24 +268,24 @@ func Flag(key string, slot *Value[bool]) Field {
 			return false, nil
 		}
 		return false, errors.New(Quote(text) + " is neither true nor false")
-	})
+	}, "true", "false")
 }
 
 // Count reads a whole number.
 func Count(key string, slot *Value[int]) Field {
-	return single(key, slot, "a whole number", func(f *Field, text string) (int, error) {
+	return single(key, slot, func(f *Field, text string) (int, error) {
 		n, err := strconv.ParseUint(text, 10, 31)
 		if err != nil {
 			return 0, errors.New(Quote(text) + " is no whole number")
 		}
 		return int(n), f.within(float64(n), float64(n), quantity.Proportion, text)
-	})
+	}, "a whole number")
 }
 
 // Text reads words that are printed, of at most 200 characters. White space
 // of a text that goes over several lines becomes one space.
 func Text(key string, slot *Value[string]) Field {
-	f := single(key, slot, "text", func(_ *Field, text string) (string, error) { return printable(text) })
+	f := single(key, slot, func(_ *Field, text string) (string, error) { return printable(text) }, "text")
 	value := f.read
 	f.read = func(d *Document, f *Field, n *node) {
 		switch {
@@ -295,15 +303,15 @@ func Text(key string, slot *Value[string]) Field {
 
 // Name reads the name of an entry of a [Map].
 func Name(key string, slot *Value[string]) Field {
-	return single(key, slot, nameWanted, func(_ *Field, text string) (string, error) {
+	return single(key, slot, func(_ *Field, text string) (string, error) {
 		if !plainName.MatchString(text) {
 			return "", errors.New(Quote(text) + " is no name")
 		}
 		return text, nil
-	})
+	}, nameForm)
 }
 
-const nameWanted = "a name of small letters, digits and _, 32 at most, a letter first"
+const nameForm = "a name of small letters, digits and _, 32 at most, a letter first"
 
 var plainName = regexp.MustCompile(`^[a-z][a-z0-9_]{0,31}$`)
 
@@ -311,7 +319,7 @@ var plainName = regexp.MustCompile(`^[a-z][a-z0-9_]{0,31}$`)
 func Block[T any, P recordOf[T]](key string, slot *T) Field {
 	r := P(slot)
 	return Field{
-		key: key, source: r.Place(), wanted: "wanted a block with " + keysOf(r.Fields()),
+		key: key, source: r.Place(), forms: []string{"a block " + keysOf(r.Fields())},
 		read: func(d *Document, f *Field, n *node) {
 			if f.short != nil && n.kind == scalar {
 				d.field(f.short, n, f.source.Path)
@@ -331,7 +339,7 @@ func Block[T any, P recordOf[T]](key string, slot *T) Field {
 // such as [Text] or [Block].
 func ListOf[T any](key string, slot *List[T], of func(key string, slot *T) Field) Field {
 	return Field{
-		key: key, source: &slot.Source, wanted: "wanted a list",
+		key: key, source: &slot.Source, forms: []string{"a list"},
 		read: func(d *Document, f *Field, n *node) {
 			one := f.orOne && n.kind != list
 			if one {
@@ -358,8 +366,8 @@ func ListOf[T any](key string, slot *List[T], of func(key string, slot *T) Field
 // Names are those of a plan unless [Field.Named] says otherwise.
 func MapOf[T any](key string, slot *Map[T], of func(key string, slot *T) Field) Field {
 	return Field{
-		key: key, source: &slot.Source, wanted: "wanted a block of names",
-		names: &names{fits: plainName.MatchString, wanted: "wanted " + nameWanted},
+		key: key, source: &slot.Source, forms: []string{"a block of names"},
+		names: &names{fits: plainName.MatchString, wanted: "wanted " + nameForm},
 		read: func(d *Document, f *Field, n *node) {
 			if !d.kindOf(f, n, block) || d.miscounted(f, n) {
 				f.source.State = LeftOut
@@ -387,7 +395,7 @@ func NameOrBlock[T any, P recordOf[T]](key string, slot *Reference[T]) Field {
 	r := P(&slot.Is)
 	f := Block[T, P](key, &slot.Is)
 	written := f.read
-	f.wanted = "wanted a name, or " + strings.TrimPrefix(f.wanted, "wanted ")
+	f.forms = append([]string{"a name"}, f.forms...)
 	f.source = &slot.Source
 	f.read = func(d *Document, f *Field, n *node) {
 		if n.kind != scalar {
@@ -397,7 +405,7 @@ func NameOrBlock[T any, P recordOf[T]](key string, slot *Reference[T]) Field {
 		}
 		text, err := printable(n.text)
 		if err != nil {
-			d.report(n.place(f.source.Path), err.Error(), f.wanted)
+			d.report(n.place(f.source.Path), err.Error(), f.wanted())
 			f.source.State = LeftOut
 			return
 		}
@@ -406,13 +414,17 @@ func NameOrBlock[T any, P recordOf[T]](key string, slot *Reference[T]) Field {
 	return f
 }
 
-// keysOf lists the keys of a table, each once.
+// keysOf shows the keys of a table as a block: "{value, in}"; those that go
+// with one kind only are left to the reader.
 func keysOf(fields []Field) string {
 	var keys []string
+	more := ""
 	for _, f := range fields {
-		if !slices.Contains(keys, f.key) {
+		if f.when == nil {
 			keys = append(keys, f.key)
+		} else {
+			more = ", …"
 		}
 	}
-	return strings.Join(keys, ", ")
+	return "{" + strings.Join(keys, ", ") + more + "}"
 }

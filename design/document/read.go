@@ -90,7 +90,7 @@ func (d *Document) fields(fields []Field, n *node, at Source) {
 			if n != nil && applies == yes && f.isRequired() {
 				missing := at
 				missing.Path = path
-				d.report(missing, "missing", f.wanted)
+				d.report(missing, "missing", f.wanted())
 			}
 		}
 	}
@@ -168,11 +168,11 @@ func (d *Document) field(f *Field, n *node, path string) {
 		d.report(at, "no value before "+Quote(n.swallowed), "quote a text that starts with #")
 		return
 	case n.empty():
-		d.report(at, "no value", f.wanted+f.without())
+		d.report(at, "no value", f.wanted()+f.without())
 		return
 	case ok && slices.Contains(f.words, s), ok && s == Unknown:
 		if s == Unknown && f.isRequired() {
-			d.report(at, "unknown is not enough here", f.wanted)
+			d.report(at, "unknown is not enough here", f.wanted())
 			return
 		}
 		at.State = s
@@ -206,7 +206,7 @@ func (d *Document) kindOf(f *Field, n *node, wanted kind) bool {
 	if n.kind == scalar {
 		what = Quote(n.text)
 	}
-	d.report(n.place(f.source.Path), what+" where "+kindNames[wanted]+" belongs", f.wanted)
+	d.report(n.place(f.source.Path), what+" where "+kindNames[wanted]+" belongs", f.wanted())
 	return false
 }
 

@@ -3,9 +3,12 @@ package document
 import (
 	"fmt"
 	"regexp"
+	"sort"
 	"strconv"
 	"strings"
 	"unicode"
+
+	"gopkg.in/yaml.v3"
 )
 
 var yamlError = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
@@ -25,19 +28,11 @@ var hints = []struct{ says, what, wanted string }{
 // syntax reports an error of the YAML reader, which knows the line at best,
 // and shows the lines around it.
 func (d *Document) syntax(err error, lines []string) {
-	line, says := 1, err.Error()
-	if m := yamlError.FindStringSubmatch(err.Error()); m != nil {
-		says = m[2]
-		if n, err := strconv.Atoi(m[1]); err == nil {
-			line = n
-		}
-		// The reader counts from 0 where its grammar fails, from 1 where its
-		// scanner does.
-		if m[1] != "" && strings.HasPrefix(says, "did not find") {
-			line++
-		}
-	}
+	line, says := where(err)
 	line = min(max(line, 1), len(lines))
+	if strings.HasPrefix(says, "did not find expected key") || strings.HasPrefix(says, "did not find expected '-'") {
+		line = stumble(lines, line, says)
+	}
 	p := Problem{Line: line, What: "not YAML: " + says, Wanted: "see the lines below"}
 	for _, h := range hints {
 		if strings.Contains(says, h.says) {
@@ -53,6 +48,40 @@ func (d *Document) syntax(err error, lines []string) {
 		p.Around = append(p.Around, strings.TrimRight(fmt.Sprintf("%s %4d | %s", mark, n, visible(lines[n-1])), " "))
 	}
 	d.problems = append(d.problems, p)
+}
+
+// where takes the line, 1 where there is none, and the words out of an error.
+func where(err error) (line int, says string) {
+	m := yamlError.FindStringSubmatch(err.Error())
+	if m == nil {
+		return 1, err.Error()
+	}
+	line, says = 1, m[2]
+	if n, err := strconv.Atoi(m[1]); err == nil {
+		line = n
+		// The reader counts from 0 where its grammar fails, from 1 where its
+		// scanner does.
+		if strings.HasPrefix(says, "did not find") {
+			line++
+		}
+	}
+	return line, says
+}
+
+// stumble returns the line on which a block breaks off, where the error names
+// the line on which the block starts: the shortest file that fails alike ends
+// there.
+func stumble(lines []string, from int, says string) int {
+	n := sort.Search(len(lines)-from, func(i int) bool {
+		var out yaml.Node
+		err := yaml.Unmarshal([]byte(strings.Join(lines[:from+i], "\n")+"\n"), &out)
+		if err == nil {
+			return false
+		}
+		_, same := where(err)
+		return same == says
+	})
+	return from + n
 }
 
 // visible makes a line of a file safe to show: no character that moves or

@@ -228,17 +228,18 @@ func (r *row) split(text string) (tens int, ok bool, stranger string) {
 	return 0, false, stranger
 }
 
-// fold returns the spelling that differs from text in upper and lower case
-// only; "" where there is none.
+// fold lists the spellings that differ from text in upper and lower case only:
+// "mHz or MHz" for mhz.
 func (r *row) fold(text string) string {
+	var right []string
 	for _, s := range r.spellings {
 		for _, p := range " " + r.reads {
-			if right := strings.TrimSpace(string(p) + s.text); strings.EqualFold(right, text) {
-				return right
+			if full := strings.TrimSpace(string(p) + s.text); strings.EqualFold(full, text) {
+				right = append(right, full)
 			}
 		}
 	}
-	return ""
+	return strings.Join(right, " or ")
 }
 
 // like shows the form wanted: "a voltage such as 6.3 V".

@@ -270,12 +270,9 @@ func (m *march) spanOf(i int, floor float64) float64 {
 	if i < len(c.capacitors) {
 		return max(m.size[c.capacitors[i].a], m.size[c.capacitors[i].b], floor, 1e-6)
 	}
-	coil := i - len(c.capacitors)
-	size := m.size[m.s.lay.inductors+coil] + 1e-6
-	if c.inductors[coil].armature >= 0 && !m.held {
-		size *= 0.05 // its threshold is an instant that has to be right within a fraction of a microsecond
-	}
-	return size
+	// A coil's current works a relay, and a threshold on its flat top has to
+	// be right within a fraction of a microsecond.
+	return 0.1 * (m.size[m.s.lay.inductors+i-len(c.capacitors)] + 1e-6)
 }
 
 // rates writes dv/dt of each capacitor and di/dt of each coil at the iterate.

@@ -6,20 +6,22 @@ import (
 	"math/cmplx"
 )
 
-type shape uint8
+// Shape is the kind of course a source has.
+type Shape uint8
 
+// The shapes of a source.
 const (
-	shapeDC shape = iota
-	shapeSine
-	shapeClipped
-	shapePulse
+	ShapeDC Shape = iota
+	ShapeSine
+	ShapeClipped
+	ShapePulse
 )
 
 // Source is the course of a voltage (V) or current (A) in time, and its
 // small-signal phasor for [Circuit.AC]. Make one with [DC], [Sine],
 // [ClippedSine] or [Pulse].
 type Source struct {
-	shape                            shape
+	shape                            Shape
 	offset                           float64 // V or A; the DC value; the low level of a pulse
 	amplitude                        float64 // peak of the unclipped sine; the high level of a pulse
 	peak                             float64 // level at which the sine is clipped
@@ -30,11 +32,11 @@ type Source struct {
 }
 
 // DC is a constant.
-func DC(value float64) Source { return Source{shape: shapeDC, offset: value} }
+func DC(value float64) Source { return Source{shape: ShapeDC, offset: value} }
 
 // Sine is offset + amplitude·sin(2π·hz·t + phase), phase in degrees.
 func Sine(offset, amplitude, hz, phase float64) Source {
-	return Source{shape: shapeSine, offset: offset, amplitude: amplitude, hz: hz, phase: phase}
+	return Source{shape: ShapeSine, offset: offset, amplitude: amplitude, hz: hz, phase: phase}
 }
 
 // ClippedSine is a flat-topped sine as the mains deliver it: a sine cut off
@@ -47,7 +49,7 @@ func Sine(offset, amplitude, hz, phase float64) Source {
 // is k² over that; k follows by bisection. Below k = 0.001, where the flank
 // lasts 3 µs at 60 Hz, crest is 1 for every purpose and k is held.
 func ClippedSine(rms, crest, hz, phase float64) Source {
-	s := Source{shape: shapeClipped, hz: hz, phase: phase, crest: crest, peak: crest * rms}
+	s := Source{shape: ShapeClipped, hz: hz, phase: phase, crest: crest, peak: crest * rms}
 	if !(crest >= 1-1e-9) || crest > math.Sqrt2*(1+1e-3) {
 		s.amplitude = math.NaN() // refused by check
 		return s
@@ -76,7 +78,7 @@ func ClippedSine(rms, crest, hz, phase float64) Source {
 // width, falls within fall, and repeats every period (0: once). Times in s;
 // a rise or fall of zero is a jump.
 func Pulse(low, high, delay, rise, fall, width, period float64) Source {
-	return Source{shape: shapePulse, offset: low, amplitude: high, delay: delay, rise: rise, fall: fall, width: width, period: period}
+	return Source{shape: ShapePulse, offset: low, amplitude: high, delay: delay, rise: rise, fall: fall, width: width, period: period}
 }
 
 // WithAC returns the source with a small-signal phasor of that magnitude (V
@@ -92,12 +94,12 @@ func (s Source) Phasor() complex128 { return s.ac }
 // At returns the value at time t (s); at a jump the value after it.
 func (s Source) At(t float64) float64 {
 	switch s.shape {
-	case shapeSine:
+	case ShapeSine:
 		return s.offset + s.amplitude*math.Sin(2*math.Pi*s.hz*t+s.phase*math.Pi/180)
-	case shapeClipped:
+	case ShapeClipped:
 		v := s.amplitude * math.Sin(2*math.Pi*s.hz*t+s.phase*math.Pi/180)
 		return max(-s.peak, min(s.peak, v))
-	case shapePulse:
+	case ShapePulse:
 		return s.pulseAt(t)
 	}
 	return s.offset
@@ -125,16 +127,16 @@ func (s Source) pulseAt(t float64) float64 {
 func (s Source) check() error {
 	for _, v := range [...]float64{s.offset, s.amplitude, s.peak, s.hz, s.phase, s.delay, s.rise, s.fall, s.width, s.period, real(s.ac), imag(s.ac)} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			if s.shape == shapeClipped {
+			if s.shape == ShapeClipped {
 				return fmt.Errorf("crest factor must lie between 1 and 1.414, not %g", s.crest)
 			}
 			return fmt.Errorf("source value is not finite")
 		}
 	}
 	switch s.shape {
-	case shapeSine, shapeClipped:
+	case ShapeSine, ShapeClipped:
 		return positive("frequency", s.hz)
-	case shapePulse:
+	case ShapePulse:
 		for _, v := range [...]float64{s.delay, s.rise, s.fall, s.width, s.period} {
 			if err := notNegative("pulse time", v); err != nil {
 				return err
@@ -150,9 +152,9 @@ func (s Source) check() error {
 // repeats returns the period (s) of the source, 0 for none.
 func (s Source) repeats() float64 {
 	switch s.shape {
-	case shapeSine, shapeClipped:
+	case ShapeSine, ShapeClipped:
 		return 1 / s.hz
-	case shapePulse:
+	case ShapePulse:
 		return s.period
 	}
 	return 0
@@ -161,14 +163,14 @@ func (s Source) repeats() float64 {
 // next returns the time of the first corner later than t, or never.
 func (s Source) next(t float64) float64 {
 	switch s.shape {
-	case shapeClipped:
+	case ShapeClipped:
 		k := s.peak / s.amplitude
 		if k > 1-1e-12 {
 			return never
 		}
 		a := math.Asin(k) / (2 * math.Pi)
 		return s.nextOf(t, -s.phase/360/s.hz, 1/s.hz, a/s.hz, (0.5-a)/s.hz, (0.5+a)/s.hz, (1-a)/s.hz)
-	case shapePulse:
+	case ShapePulse:
 		return s.nextOf(t, s.delay, s.period, 0, s.rise, s.rise+s.width, s.rise+s.width+s.fall)
 	}
 	return never
@@ -186,7 +188,7 @@ func (s Source) nextOf(t, origin, period float64, offsets ...float64) float64 {
 		return never
 	}
 	cycle := math.Floor((t - origin) / period)
-	if s.shape == shapePulse {
+	if s.shape == ShapePulse {
 		cycle = max(cycle, 0)
 	}
 	for {
@@ -209,4 +211,31 @@ func (c *Circuit) sources() []Source {
 		all = append(all, c.currents[i].source)
 	}
 	return all
+}
+
+// Form is a source taken apart, for those who write it down elsewhere.
+type Form struct {
+	Shape                            Shape
+	Offset                           float64 // the DC value, or the low level of a pulse
+	Amplitude                        float64 // peak of the (unclipped) sine, or the high level of a pulse
+	Peak                             float64 // level at which a clipped sine is cut
+	Hz, Phase                        float64 // phase in degrees
+	Delay, Rise, Fall, Width, Period float64 // s
+}
+
+// Form takes the source apart.
+func (s Source) Form() Form {
+	return Form{s.shape, s.offset, s.amplitude, s.peak, s.hz, s.phase, s.delay, s.rise, s.fall, s.width, s.period}
+}
+
+// CutSine is a sine of that amplitude and frequency (Hz), phase in degrees,
+// cut off at ±peak: [ClippedSine] by its levels.
+func CutSine(amplitude, peak, hz, phase float64) Source {
+	return Source{shape: ShapeClipped, amplitude: amplitude, peak: min(peak, amplitude), hz: hz, phase: phase, crest: peak / amplitude}
+}
+
+// AC returns magnitude and phase (degrees) of the small-signal phasor.
+func (s Source) AC() (magnitude, phase float64) {
+	r, a := cmplx.Polar(s.ac)
+	return r, a * 180 / math.Pi
 }

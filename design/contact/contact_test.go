@@ -121,6 +121,7 @@ func TestLoads(t *testing.T) {
 	}{
 		{"gold-clad signal contact", Load{10e-3, 10e-6}, true},
 		{"RF contact, current not given", Load{0.1e-3, 0}, true},
+		{"nothing published", Load{}, false},
 		{"DIL", Load{0.1, 1e-3}, false},
 		{"reed", Load{1, 1e-3}, false},
 		{"power", Load{5, 0.1}, false},

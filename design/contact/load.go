@@ -14,8 +14,11 @@ const (
 	dryAmps  = 10e-3
 )
 
-// DryRated tells whether a contact whose least load this is serves a dry circuit.
-func (l Load) DryRated() bool { return l.Volts <= dryVolts && l.Amps <= dryAmps }
+// DryRated tells whether a contact whose least load this is serves a dry
+// circuit. Where no least load is known (0) it is not rated for one.
+func (l Load) DryRated() bool {
+	return l != Load{} && l.Volts <= dryVolts && l.Amps <= dryAmps
+}
 
 // Over is by how much a load exceeds the least: the smaller of the ratios of
 // volts and amperes, under 1 where the contact may not make through its film.

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 )
 
@@ -19,7 +18,7 @@ func (c *call) read(name string) ([]byte, error) {
 	}
 	f, err := os.Open(name)
 	if err != nil {
-		return nil, missing(name, err)
+		return nil, fmt.Errorf("read %s: %w", name, cause(err))
 	}
 	defer f.Close()
 	info, err := f.Stat()
@@ -52,13 +51,4 @@ func (c *call) readStdin() ([]byte, error) {
 		return nil, fmt.Errorf("read standard input: %w", cause(err))
 	}
 	return data, nil
-}
-
-// missing names a file that cannot be opened.
-func missing(name string, err error) error {
-	t := &trouble{status: failed, err: fmt.Errorf("read %s: %w", name, cause(err))}
-	if errors.Is(err, fs.ErrNotExist) {
-		t.hint = "mutewright new -o plan.yaml writes a plan to start from"
-	}
-	return t
 }

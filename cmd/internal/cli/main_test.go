@@ -81,6 +81,12 @@ func TestMisuseEndsWithTwoAndTheUsageLine(t *testing.T) {
 		"sheet without file":         {[]string{"sheet", "x"}, "-o FILE is missing"},
 		"plan and readings":          {[]string{"mains", "x", "--reading", "1 V on 1 Mohm"}, "take the place of a plan"},
 		"neither plan nor readings":  {[]string{"mains"}, "PLAN or --reading is missing"},
+		"reading without a load":     {[]string{"mains", "--voltage=120V", "--frequency=60Hz", "--reading=118 V"}, "volts on a load are wanted"},
+		"reading without unit":       {[]string{"mains", "--voltage=120V", "--frequency=60Hz", "--reading=118 on 1 Mohm"}, "no unit on \"118\""},
+		"mains without voltage":      {[]string{"mains", "--frequency=60Hz", "--reading=118 V on 1 Mohm"}, "--voltage and --frequency are missing"},
+		"unknown tube":               {[]string{"new", "--tubes", "6AQ6"}, `unknown type "6AQ6"; nearest: 6AQ5`},
+		"rail without unit":          {[]string{"new", "--rails", "250"}, `--rails: no unit on "250"`},
+		"unknown entry":              {[]string{"catalog", "EL48"}, `"EL48"; nearest: EL84`},
 		"help of an unknown verb":    {[]string{"help", "relay"}, `unknown verb "relay"; nearest: relays`},
 		"option before unknown verb": {[]string{"--format", "json", "chek"}, `unknown verb "chek"`},
 	} {
@@ -156,6 +162,22 @@ func TestOutputOntoADirectoryIsRefused(t *testing.T) {
 	assert.Equal(t, 2, status)
 	assert.Empty(t, stdout)
 	assert.Contains(t, stderr, "it is a directory")
+}
+
+func TestOutputOntoAnInputIsRefused(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "own.yaml")
+	const own = "relays: {own-spdt-6v: {same_as: slim-spdt-6v}}\n"
+	require.NoError(t, os.WriteFile(file, []byte(own), 0o644))
+	require.NoError(t, os.Symlink(file, file+".link"))
+	for _, onto := range []string{file, file + ".link", filepath.Dir(file) + "/./own.yaml"} {
+		status, stdout, stderr := run("", "catalog", "own-spdt-6v", "--catalog", file, "-o", onto)
+		assert.Equal(t, 2, status)
+		assert.Empty(t, stdout)
+		assert.Contains(t, stderr, "it was read as input\nhint: give -o another file name")
+		got, err := os.ReadFile(file)
+		require.NoError(t, err)
+		assert.Equal(t, own, string(got))
+	}
 }
 
 func TestDashIsStdout(t *testing.T) {

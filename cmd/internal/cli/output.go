@@ -15,7 +15,7 @@ func (c *call) deliver() error {
 			return nil
 		}
 		if _, err := c.stdout.Write(c.out.Bytes()); err != nil {
-			return fmt.Errorf("write standard output: %w", err)
+			return fmt.Errorf("write standard output: %w", cause(err))
 		}
 		return nil
 	}

@@ -15,6 +15,7 @@ type Field struct {
 	key      string
 	source   *Source
 	forms    []string           // expected: "a voltage such as 6.3 V", "none"
+	table    func() []Field     // of a block
 	single   bool               // a single value, worthless when wrong
 	words    []State            // words that it takes beside unknown
 	required func() bool        // nil: optional
@@ -53,8 +54,16 @@ func (f *Field) applies() three {
 	return f.when()
 }
 
+const aBlock = "a block"
+
 // wanted says what is expected.
-func (f *Field) wanted() string { return "wanted " + OneOf(f.forms) }
+func (f *Field) wanted() string {
+	forms := slices.Clone(f.forms)
+	if i := slices.Index(forms, aBlock); i >= 0 {
+		forms[i] += " " + keysOf(f.table())
+	}
+	return "wanted " + OneOf(forms)
+}
 
 func (f *Field) isRequired() bool { return f.required != nil && f.required() }
 
@@ -319,17 +328,21 @@ var plainName = regexp.MustCompile(`^[a-z][a-z0-9_]{0,31}$`)
 func Block[T any, P recordOf[T]](key string, slot *T) Field {
 	r := P(slot)
 	return Field{
-		key: key, source: r.Place(), forms: []string{"a block " + keysOf(r.Fields())},
+		key: key, source: r.Place(), forms: []string{aBlock}, table: r.Fields,
 		read: func(d *Document, f *Field, n *node) {
 			if f.short != nil && n.kind == scalar {
+				f.below(d, Source{Path: f.source.Path})
 				d.field(f.short, n, f.source.Path)
 				return
 			}
-			if d.kindOf(f, n, block) {
-				d.fields(r.Fields(), n, *r.Place())
-			} else {
-				r.Place().State = LeftOut
+			if f.short != nil {
+				f.short.leaveOut(d, f.source.Path)
 			}
+			if !d.kindOf(f, n, block) {
+				f.leaveOut(d, f.source.Path)
+				return
+			}
+			d.fields(r.Fields(), n, *r.Place())
 		},
 		below: func(d *Document, at Source) { d.fields(r.Fields(), nil, at) },
 	}
@@ -373,7 +386,7 @@ func MapOf[T any](key string, slot *Map[T], of func(key string, slot *T) Field) 
 				f.source.State = LeftOut
 				return
 			}
-			slot.Items = make([]T, len(n.items))
+			slot.Items, slot.names = make([]T, len(n.items)), nil
 			for i, k := range n.keys {
 				path := join(f.source.Path, k.text)
 				switch {

@@ -41,6 +41,7 @@ type node struct {
 
 type key struct {
 	text         string
+	house        string // text in the house's spelling
 	line, column int
 	setting      int
 }
@@ -108,7 +109,7 @@ func (b *builder) entries(n *node, y *yaml.Node, path string, depth int) {
 	first := map[string]key{}
 	for i := 0; i+1 < len(y.Content); i += 2 {
 		yk, yv := y.Content[i], y.Content[i+1]
-		k := key{text: yk.Value, line: yk.Line, column: yk.Column, setting: b.setting}
+		k := key{text: yk.Value, house: house(yk.Value), line: yk.Line, column: yk.Column, setting: b.setting}
 		if b.setting > 0 {
 			k.line, k.column = 0, 0
 		}

@@ -32,14 +32,15 @@ func (d *Document) Read(into Record) {
 // find returns the value of a key: written so, else in another spelling of
 // the same word.
 func (n *node) find(name string) (*node, key) {
-	for _, same := range []func(a, b string) bool{
-		func(a, b string) bool { return a == b },
-		func(a, b string) bool { return house(a) == house(b) },
-	} {
-		for i, k := range n.keys {
-			if same(k.text, name) {
-				return n.items[i], k
-			}
+	for i, k := range n.keys {
+		if k.text == name {
+			return n.items[i], k
+		}
+	}
+	right := house(name)
+	for i, k := range n.keys {
+		if k.house == right {
+			return n.items[i], k
 		}
 	}
 	return nil, key{}
@@ -60,7 +61,7 @@ func (n *node) word() (State, bool) {
 // fields fills the slots of one record at a place; n is nil where the whole
 // record was left out, and then only the paths are laid out.
 func (d *Document) fields(fields []Field, n *node, at Source) {
-	var claimed []string // keys of n that a field has read
+	var claimed []string // keys of n that a field has read, in the house's spelling
 	for i := range fields {
 		f := &fields[i]
 		applies := f.applies()
@@ -73,11 +74,11 @@ func (d *Document) fields(fields []Field, n *node, at Source) {
 			var k key
 			child, k = n.find(f.key)
 			if child != nil {
-				if slices.Contains(claimed, k.text) {
+				if slices.Contains(claimed, k.house) {
 					continue // another kind's field of this name has read it
 				}
 				d.twice(n, k, path)
-				claimed = append(claimed, k.text)
+				claimed = append(claimed, k.house)
 			}
 		}
 		switch {
@@ -125,7 +126,7 @@ func (d *Document) firstThatReads(fields []Field, name string, n *node, path str
 // twice reports a key that stands in both spellings.
 func (d *Document) twice(n *node, k key, path string) {
 	for _, other := range n.keys {
-		if other.text != k.text && house(other.text) == house(k.text) {
+		if other.text != k.text && other.house == k.house {
 			d.report(other.place(path), "key given twice, as "+Quote(k.text)+" too", k.once())
 		}
 	}
@@ -134,7 +135,7 @@ func (d *Document) twice(n *node, k key, path string) {
 // strangers reports the keys of n that no field has read.
 func (d *Document) strangers(fields []Field, n *node, claimed []string, path string) {
 	for _, k := range n.keys {
-		if slices.Contains(claimed, k.text) || slices.ContainsFunc(claimed, func(c string) bool { return house(c) == house(k.text) }) {
+		if slices.Contains(claimed, k.house) {
 			continue
 		}
 		at := k.place(join(path, k.text))
@@ -144,7 +145,7 @@ func (d *Document) strangers(fields []Field, n *node, claimed []string, path str
 			f := &fields[i]
 			if f.applies() != no {
 				keys = append(keys, f.key)
-			} else if f.key == house(k.text) && other == "" {
+			} else if f.key == k.house && other == "" {
 				other = f.goesWith()
 			}
 		}
@@ -154,23 +155,25 @@ func (d *Document) strangers(fields []Field, n *node, claimed []string, path str
 		case len(keys) == 0:
 			d.report(at, "unknown key", "no keys belong here")
 		default:
-			d.report(at, "unknown key", "the nearest is "+Nearest(house(k.text), keys))
+			d.report(at, "unknown key", "the nearest is "+Nearest(k.house, keys))
 		}
 	}
 }
 
 // field reads one value that is there.
 func (d *Document) field(f *Field, n *node, path string) {
-	f.leaveOut(d, path)
 	at := n.place(path)
 	switch s, ok := n.word(); {
 	case n.empty() && n.swallowed != "":
+		f.leaveOut(d, path)
 		d.report(at, "no value before "+Quote(n.swallowed), "quote a text that starts with #")
 		return
 	case n.empty():
+		f.leaveOut(d, path)
 		d.report(at, "no value", f.wanted()+f.without())
 		return
 	case ok && slices.Contains(f.words, s), ok && s == Unknown:
+		f.leaveOut(d, path)
 		if s == Unknown && f.isRequired() {
 			d.report(at, "unknown is not enough here", f.wanted())
 			return

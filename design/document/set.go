@@ -96,7 +96,7 @@ func (d *Document) put(n *node, path []string, at Source, v *node) {
 	case block:
 		if child, _ = n.find(part); child == nil {
 			child = &node{setting: v.setting}
-			n.keys = append(n.keys, key{text: part, setting: v.setting})
+			n.keys = append(n.keys, key{text: part, house: house(part), setting: v.setting})
 			n.items = append(n.items, child)
 		}
 	}

@@ -1,0 +1,696 @@
+package wiring
+
+import (
+	"slices"
+	"strings"
+
+	"mutewright/design/fitting"
+	"mutewright/render/scene"
+)
+
+// band A, the drive: one lane from the source to the key line at yl, the chassis
+// bus at yb, and above them a lane at yu where a buffer, a raised tip or a second
+// coil needs it.
+type driveBand struct {
+	*drawing
+	*fitting.Drive
+	x0, x1     float64
+	yl, yb, yu float64
+	row        row
+	raised     bool                     // the tip stands on yu, for want of length
+	coils      map[string]point         // underside of each relay's coil
+	at         map[*fitting.Joint]point // centre of each box drawn
+	wide       map[*fitting.Joint]float64
+	order      []string // relays in the order their coils were drawn
+}
+
+const (
+	laneDrop = 22.0 // lane to bus
+	baseRise = 12.4 // lane to the base tag of an npn, close above its transistor
+)
+
+// leastPart is the least length of a part in a lane.
+func leastPart(p *fitting.Part) float64 {
+	w := map[fitting.PartKind]float64{
+		fitting.Capacitor: 10.5, fitting.Electrolytic: 10.5, fitting.Diode: 10.5, fitting.Zener: 10.5,
+		fitting.Bridge: 22, fitting.TransistorNPN: 17, fitting.TransistorPNP: 17,
+	}[p.Kind]
+	w = max(w, 10.5)
+	switch p.Kind {
+	case fitting.Resistor, fitting.Fuse, fitting.Coil:
+		w = 15
+	case fitting.Bridge:
+		return 22
+	}
+	if p.Kind == fitting.Coil {
+		return w // its words stand beside the link
+	}
+	return max(w, widest(scene.Regular, values(p)...)+1.6, widest(scene.Bold, p.Ref)+1.6)
+}
+
+// strip is the tag strip's name, from the words of its first tag: "TS901" of
+// "TS901-3".
+func strip(j *fitting.Joint) string {
+	if j == nil || !j.Added {
+		return ""
+	}
+	return strings.TrimSuffix(strings.TrimSuffix(j.Words, j.Label), "-")
+}
+
+// driveTop is the height above the lane that a drive needs.
+func driveTop(dr *fitting.Drive, raised bool) float64 {
+	top := 23.0
+	if dr.Buffer != nil || raised {
+		top = 8 + upperRise(dr)
+	}
+	if len(dr.Hold) > 0 {
+		top = max(top, 38)
+	}
+	if n := len(dr.More); n > 0 {
+		top = 20 + branchRise*float64(n)
+		if dr.Buffer != nil {
+			top += upperRise(dr)
+		}
+	}
+	return top
+}
+
+// upperRise is the height of the upper lane over the lane. Over an npn it is
+// higher: the base resistor stands between the two.
+func upperRise(dr *fitting.Drive) float64 {
+	if dr.Buffer != nil && dr.Buffer.Transistor.Kind == fitting.TransistorNPN {
+		return 32
+	}
+	return 24
+}
+
+// drop is the height from the lane to the bus.
+func drop(dr *fitting.Drive) float64 {
+	if len(dr.Second) > 0 {
+		return laneDrop + 6
+	}
+	return laneDrop
+}
+
+func (b *driveBand) shunts(j *fitting.Joint) []*fitting.Part {
+	var s []*fitting.Part
+	for _, sh := range b.Shunts {
+		if sh.At == j {
+			s = append(s, sh.Part)
+		}
+	}
+	return s
+}
+
+func (b *driveBand) index(j *fitting.Joint) int {
+	return slices.IndexFunc(b.row.items, func(it fitting.Item) bool { return j != nil && it.Joint == j })
+}
+
+// shuntReach is the room to the right of a shunt's lead that its words take.
+func shuntReach(p *fitting.Part) float64 {
+	return 4.6 + max(widest(scene.Bold, p.Ref), widest(scene.Regular, values(p)...))
+}
+
+func (b *driveBand) draw() error {
+	b.coils = map[string]point{}
+	b.at = map[*fitting.Joint]point{}
+	b.wide = map[*fitting.Joint]float64{}
+	if len(b.Lane) == 0 || b.Lane[0].Joint == nil {
+		b.fail("the drive has no lane")
+		return b.fault
+	}
+	if err := b.fit(); err != nil {
+		return err
+	}
+	b.source()
+	for i, it := range b.row.items {
+		switch {
+		case it.Joint != nil:
+			b.joint(i)
+		case it.Wire != nil:
+			l, r := b.edges(i)
+			if b.Source.Kind == fitting.Line && i == 1 {
+				x := b.row.mid[0]
+				b.wire(it.Wire, at(x, b.yl+5), at(x, b.yl), at(r, b.yl))
+				continue
+			}
+			b.wire(it.Wire, at(l, b.yl), at(r, b.yl))
+		case it.Part != nil:
+			b.part(i)
+		}
+	}
+	b.bus()
+	b.secondLane()
+	b.buffer()
+	b.branches()
+	b.jack()
+	return b.fault
+}
+
+// fit measures everything that hangs on the lane and places its boxes.
+func (b *driveBand) fit() error {
+	b.row = row{items: b.Lane}
+	last := b.Lane[len(b.Lane)-1].Joint
+	right := b.x1 - 14
+	jackLeft := b.jackLeft()
+	switch {
+	case last != b.Jack.Tip || b.Jack.Tip == nil: // a buffer: what hangs from the last tag keeps off the jack
+		w, _ := boxSize(last)
+		if b.Buffer != nil && len(b.Buffer.CoilEnd) > 0 {
+			foot := b.Buffer.CoilEnd[len(b.Buffer.CoilEnd)-1].Joint
+			right = min(right, jackLeft-1-4.2-widest(scene.Bold, foot.Label)+w/2)
+		}
+	case b.raised:
+		b.row.items = b.Lane[:len(b.Lane)-2]
+		w, _ := boxSize(b.Jack.Tip)
+		// The wire turns up under the tip's centre, two millimetres from the box.
+		right = b.x1 - 14 - w/2 - 2
+	}
+	r := &b.row
+	r.width = make([]float64, len(r.items))
+	if n := len(b.Second); n > 0 {
+		// The + tag is wide enough for the second diode's lead and the reservoir's.
+		plus := b.Second[n-1].Joint
+		reach := 16.0
+		if d := b.Second[n-2].Part; d != nil {
+			reach = max(reach, shuntReach(d)+clear+4)
+		}
+		w, _ := boxSize(plus)
+		b.wide[plus] = w + reach
+	}
+	add := func(i int, x0, x1, y0, y1 float64) { r.labels = append(r.labels, label{i, x0, x1, y0, y1}) }
+	for i, it := range r.items {
+		switch {
+		case it.Joint != nil:
+			b.measureJoint(i, it.Joint, add)
+		case it.Wire != nil:
+			r.width[i] = wireLength(it.Wire)
+			if b.Source.Kind == fitting.Line && i == 1 {
+				r.width[i] += 1
+			}
+		case it.Part != nil:
+			b.measurePart(i, it.Part, add)
+		}
+	}
+	// Two shunts stand at least 16 apart; the return's wire needs its length too.
+	lastShunt := -1
+	for i, it := range r.items {
+		if it.Joint != nil && len(b.shunts(it.Joint)) > 0 {
+			if lastShunt >= 0 {
+				r.apart = append(r.apart, apart{lastShunt, i, 16})
+			}
+			lastShunt = i
+		}
+	}
+	if i := b.busItem(); i > 0 && len(b.Return) > 2 {
+		need := 0.0
+		for _, it := range b.Return {
+			switch {
+			case it.Joint != nil:
+				w, _ := boxSize(it.Joint)
+				if it.Joint == b.Source.Return || it.Joint == b.Return[len(b.Return)-1].Joint {
+					w /= 2
+				}
+				need += w
+			case it.Wire != nil:
+				need += wireLength(it.Wire)
+			case it.Part != nil:
+				need += leastPart(it.Part)
+			}
+		}
+		// Both rows start at the same left edge.
+		lw, _ := boxSize(r.items[0].Joint)
+		rw, _ := boxSize(b.Source.Return)
+		r.apart = append(r.apart, apart{0, i, need + (rw-lw)/2 - b.busShift(r.items[i].Joint)})
+	}
+	// The words of the jack stand still on the right.
+	if b.raised {
+		x, y := b.jackWordsAt()
+		r.labels = append(r.labels, label{len(r.items), x - b.jackWidth()/2, b.x1, y - 2.2, y + pitch*float64(len(b.jackWords())) + 0.6})
+		if f := b.flagOfTip(); f != nil {
+			fw, fh := flagSize(f)
+			tw, _ := boxSize(b.Jack.Tip)
+			r.labels = append(r.labels, label{len(r.items), b.x1 - 14 - tw - 6.2 - fw, b.x1, b.yu - fh/2, b.yu + fh/2})
+		}
+	}
+	return r.fit(b.x0+10, right)
+}
+
+// busItem is the lane's item over which the return's last joint stands.
+func (b *driveBand) busItem() int {
+	r := &b.row
+	for i, it := range r.items {
+		if it.Part != nil && it.Part.Kind == fitting.Bridge {
+			return i - 1
+		}
+	}
+	for _, s := range b.Shunts {
+		if i := b.index(s.At); i >= 0 {
+			return i
+		}
+	}
+	if len(r.items) > 2 {
+		return 2
+	}
+	return 0
+}
+
+// busShift is how far right of its joint a shunt hangs: at the right end of a
+// wide tag, else in the middle.
+func (b *driveBand) busShift(j *fitting.Joint) float64 {
+	w, ok := b.wide[j]
+	if !ok {
+		return 0
+	}
+	own, _ := boxSize(j)
+	return (w - own) / 2
+}
+
+func (b *driveBand) measureJoint(i int, j *fitting.Joint, add func(int, float64, float64, float64, float64)) {
+	w, h := boxSize(j)
+	if v, ok := b.wide[j]; ok {
+		w = v
+	}
+	if b.Source.Kind == fitting.Line && i == 0 {
+		w = 6
+		b.row.width[i] = w
+		add(i, -4, 4.2+widest(scene.Bold, j.Label), b.yl+4, b.yl+8)
+		return
+	}
+	b.row.width[i] = w
+	add(i, -w/2, w/2, b.yl-h/2, b.yl+h/2)
+	if j.Flag != nil && j != b.Jack.Tip {
+		fw, fh := flagSize(j.Flag)
+		s := b.flagShift(j)
+		add(i, s-fw/2, s+fw/2, b.yl-11.9-fh, b.yl-11.9)
+		add(i, -1, 1, b.yl-11.9, b.yl-2.4)
+	}
+	if j.Flag != nil && j == b.Jack.Tip && b.Buffer == nil {
+		fw, fh := flagSize(j.Flag)
+		add(i, -fw/2, fw/2, b.yl-11.9-fh, b.yl-11.9)
+	}
+	for _, p := range b.shunts(j) {
+		s := b.busShift(j)
+		switch p.Kind {
+		case fitting.Capacitor, fitting.Electrolytic:
+			add(i, s-3.5, s+3.5, b.yl+9.2, b.yl+11.2)
+			add(i, s-3.6, s-1.6, b.yl+6.6, b.yl+8.6) // the plus
+		default:
+			add(i, s-2.5, s+2.5, b.yl+10.2-half(p.Kind), b.yl+10.2+half(p.Kind))
+		}
+		add(i, s-0.4, s+0.4, b.yl+2.2, b.yb)
+		y := b.yl + 10.2 + 3.2 - 2.2
+		n := float64(len(values(p)))
+		add(i, s+4.4, s+shuntReach(p), y, y+2.8+n*pitch)
+	}
+	if i == b.stripItem() {
+		add(i, w/2-widest(scene.Bold, strip(j)), w/2, b.yl+3.9, b.yl+6.6)
+	}
+	if b.Buffer != nil && len(b.Buffer.CoilEnd) > 1 && b.Buffer.CoilEnd[0].Joint == j {
+		cw := 5.0
+		if w := b.Buffer.CoilEnd[1].Wire; w != nil {
+			cw = capsuleWidth(w)
+		}
+		m := (b.yl + b.yb + 6.7) / 2
+		add(i, -0.4, 0.4, b.yl+2.2, b.yb+4.5)
+		add(i, -cw/2, cw/2, m-capHigh/2, m+capHigh/2)
+	}
+	if bf := b.Buffer; bf != nil && bf.BaseEmitter != nil && bf.Transistor.Kind == fitting.TransistorPNP && b.emitter() == j {
+		m := (b.yl + b.yu) / 2
+		add(i, -2.4-b.beside(bf.BaseEmitter), -2.4, m-2.4, m+pitch*float64(len(values(bf.BaseEmitter)))+0.4)
+		add(i, -1.8, 1.8, m-5, m+5)
+		add(i, -0.4, 0.4, b.yu, b.yl-2.2)
+	}
+}
+
+func (b *driveBand) beside(p *fitting.Part) float64 {
+	return max(widest(scene.Bold, p.Ref), widest(scene.Regular, values(p)...))
+}
+
+// flagShift moves a flag to the left where a lead rises from its joint.
+func (b *driveBand) flagShift(j *fitting.Joint) float64 {
+	rises := b.Buffer != nil && b.Buffer.PullFrom == j
+	for _, m := range b.More {
+		rises = rises || m.From == j || m.To == j
+	}
+	if !rises {
+		return 0
+	}
+	w, _ := flagSize(j.Flag)
+	return -w/2 + 0.2
+}
+
+func (b *driveBand) measurePart(i int, p *fitting.Part, add func(int, float64, float64, float64, float64)) {
+	b.row.width[i] = leastPart(p)
+	textRow := func(dx0, w, base float64) { add(i, dx0, dx0+w, base-0.74*small, base+0.21*small) }
+	switch p.Kind {
+	case fitting.Bridge:
+		return
+	case fitting.Coil:
+		if len(b.Hold) > 0 {
+			b.row.width[i] = 19
+		}
+		textRow(2.2, widest(scene.Bold, p.Ref), b.yl+7)
+		for k, v := range values(p) {
+			textRow(2.2, widest(scene.Regular, v), b.yl+7+pitch*float64(k+1))
+		}
+		reach := b.row.width[i]/2 + 2.9
+		add(i, -reach-0.4, reach+0.4, b.yl-12.6, b.yl-2.2)
+		l, r := b.clampWords()
+		if len(b.Clamp) == 1 {
+			w := l + r
+			textRow(-w/2, w, b.yl-14)
+		} else if len(b.Clamp) == 2 {
+			for _, base := range []float64{b.yl - 14, b.yl - 17.6} {
+				textRow(-l-0.8, l+r+1.6, base)
+			}
+		}
+		return
+	}
+	w := widest(scene.Bold, p.Ref)
+	base, x := b.yl-4.6, 0.0
+	if p.Kind == fitting.TransistorNPN || p.Kind == fitting.TransistorPNP {
+		base = b.yl + 7
+		b.row.width[i] += b.besideBase()
+		x = -b.besideBase() / 2
+		add(i, x-5.5, x+5.5, b.yl-8, b.yl-2.2)
+		if p.Kind == fitting.TransistorNPN {
+			reach := widest(scene.Bold, p.Ref)
+			if len(b.Buffer.Upper) > 1 && b.Buffer.Upper[1].Part != nil {
+				reach = b.beside(b.Buffer.Upper[1].Part)
+			}
+			add(i, x-2.7, x+2.7, b.yl-baseRise-2.2, b.yl-baseRise+2.2)
+			add(i, x-2.4-reach-3, x+1.8, b.yu+2.2, b.yl-baseRise-2.2)
+			if p := b.Buffer.BaseEmitter; p != nil {
+				half := max(5, b.beside(p)/2)
+				add(i, x+9-half, x+9+half, b.yl-baseRise-10, b.yl-baseRise+2)
+			}
+		}
+	}
+	textRow(x-w/2, w, base)
+	for k, v := range b.under(p) {
+		w := widest(scene.Regular, v)
+		textRow(x-w/2, w, b.valueLine(p, k))
+	}
+}
+
+// besideBase is the length that a base–emitter resistor adds to the right of an
+// npn: it lies between the base tag and the emitter's lead.
+func (b *driveBand) besideBase() float64 {
+	if b.Buffer == nil || b.Buffer.BaseEmitter == nil || b.Buffer.Transistor.Kind != fitting.TransistorNPN {
+		return 0
+	}
+	return 4.5
+}
+
+// under are the words below a part in the lane.
+func (b *driveBand) under(p *fitting.Part) []string {
+	switch p.Kind {
+	case fitting.TransistorNPN:
+		return append([]string{"npn"}, values(p)...)
+	case fitting.TransistorPNP:
+		return append([]string{"pnp"}, values(p)...)
+	}
+	return values(p)
+}
+
+func (b *driveBand) valueLine(p *fitting.Part, k int) float64 {
+	first := 7.0
+	if p.Kind == fitting.TransistorNPN || p.Kind == fitting.TransistorPNP {
+		first += pitch
+	}
+	return b.yl + first + pitch*float64(k)
+}
+
+// clampWords are the lengths of the clamp's words left and right of the middle.
+func (b *driveBand) clampWords() (l, r float64) {
+	switch len(b.Clamp) {
+	case 1:
+		return widest(scene.Bold, b.Clamp[0].Ref) + 1.5, widest(scene.Regular, b.Clamp[0].Value)
+	case 2:
+		return b.beside(b.Clamp[0]), b.beside(b.Clamp[1])
+	}
+	return 0, 0
+}
+
+// edges are the ends of an element between its two boxes.
+func (b *driveBand) edges(i int) (l, r float64) {
+	return b.row.mid[i] - b.row.width[i]/2, b.row.mid[i] + b.row.width[i]/2
+}
+
+// stripItem is the first tag of the strip, which bears its name.
+func (b *driveBand) stripItem() int {
+	s := strip(b.Bus)
+	return slices.IndexFunc(b.row.items, func(it fitting.Item) bool {
+		if it.Joint == nil || !it.Joint.Added {
+			return false
+		}
+		n := strip(it.Joint)
+		return n != "" && (n == s || s == "" && strings.HasPrefix(n, "TS"))
+	})
+}
+
+func (b *driveBand) joint(i int) {
+	j := b.row.items[i].Joint
+	c := at(b.row.mid[i], b.yl)
+	b.at[j] = c
+	if b.Source.Kind == fitting.Line && i == 0 {
+		b.chassis(at(c.X, b.yl+5), added, b.nets.of(j), j.ID)
+		b.words(at(c.X+4.2, b.yl+7.2), scene.Start, scene.Bold, small, j.Label, "")
+		return
+	}
+	r := b.wideBox(j, c, b.row.width[i])
+	if j.Flag != nil && !(j == b.Jack.Tip && b.Buffer != nil) {
+		tip := at(c.X, r.Y-0.2)
+		s := b.flagShift(j)
+		if s != 0 {
+			tip.X -= 1.2
+			s += 1.2
+		}
+		b.flag(j.Flag, tip, above, s, b.nets.of(j), j.ID)
+	}
+	if i == b.stripItem() {
+		x := r.Right()
+		if len(b.shunts(j)) > 0 {
+			x = c.X - 4.5
+		}
+		b.words(at(x, b.yl+6), scene.End, scene.Bold, small, strip(j), "")
+	}
+}
+
+func (b *driveBand) part(i int) {
+	p := b.row.items[i].Part
+	l, r := b.edges(i)
+	c := b.row.mid[i]
+	lj, rj := b.row.items[i-1].Joint, b.row.items[i+1].Joint
+	switch p.Kind {
+	case fitting.Bridge:
+		b.bridge(p, l, r, lj, rj)
+		return
+	case fitting.TransistorNPN, fitting.TransistorPNP:
+		b.transistor(p, c-b.besideBase()/2, l, r, lj, rj)
+		return
+	}
+	h := half(p.Kind)
+	b.lead(b.nets.of(lj), at(l, b.yl), at(c-h, b.yl))
+	b.lead(b.nets.of(rj), at(c+h, b.yl), at(r, b.yl))
+	b.symbol(p, axis{c: at(c, b.yl), turned: turned(p, lj, rj)})
+	if p.Kind == fitting.Coil {
+		b.coil(p, c, b.yl, lj, rj, b.Clamp)
+		b.holdOff(c, lj, rj)
+		return
+	}
+	b.words(at(c, b.yl-4.6), scene.Middle, scene.Bold, small, p.Ref, "")
+	for k, v := range b.under(p) {
+		b.words(at(c, b.valueLine(p, k)), scene.Middle, scene.Regular, small, v, "")
+	}
+}
+
+// turned reports whether a part's first joint is the right or lower one.
+func turned(p *fitting.Part, first, second *fitting.Joint) bool {
+	if len(p.Joints) < 2 {
+		return false
+	}
+	return p.Joints[0] != nil && p.Joints[0] == second || p.Joints[1] != nil && p.Joints[1] == first
+}
+
+// coil draws what goes with a coil: its words, and the clamp above it.
+func (b *driveBand) coil(p *fitting.Part, x, y float64, a1, a2 *fitting.Joint, clamp []*fitting.Part) {
+	b.coils[p.Ref] = at(x, y+3.2)
+	b.order = append(b.order, p.Ref)
+	b.words(at(x+2.2, y+7), scene.Start, scene.Bold, small, p.Ref, "")
+	for k, v := range values(p) {
+		b.words(at(x+2.2, y+7+pitch*float64(k+1)), scene.Start, scene.Regular, small, v, "")
+	}
+	if len(clamp) == 0 {
+		return
+	}
+	xl, xr, yc := b.at[a1].X, 2*x-b.at[a1].X, y-10
+	if c, ok := b.at[a2]; ok {
+		xr = c.X
+	}
+	first := []point{at(xl, y-2.2), at(xl, yc)}
+	last := []point{at(xr, yc), at(xr, y-2.2)}
+	net1, net2 := b.nets.of(a1), b.nets.of(a2)
+	between := "between " + clamp[0].Ref
+	switch len(clamp) {
+	case 1:
+		d := clamp[0]
+		b.lead(net1, append(first, at(x-2.2, yc))...)
+		b.lead(net2, append([]point{at(x+2.2, yc)}, last...)...)
+		b.symbol(d, axis{c: at(x, yc), turned: turned(d, a1, a2)})
+		w := widest(scene.Bold, d.Ref) + 1.5 + widest(scene.Regular, d.Value)
+		b.words(at(x-w/2, y-14), scene.Start, scene.Bold, small, d.Ref, "")
+		b.words(at(x+w/2, y-14), scene.End, scene.Regular, small, d.Value, "")
+	default:
+		z, d := clamp[0], clamp[1]
+		xz, xd := x-3.5, x+3.5
+		b.lead(net1, append(first, at(xz-2.2, yc))...)
+		b.lead(between, at(xz+2.2, yc), at(xd-2.2, yc))
+		b.lead(net2, append([]point{at(xd+2.2, yc)}, last...)...)
+		b.twoLead(z.Kind, z.Ref, []string{net1, between}, added, axis{c: at(xz, yc), turned: turned(z, a1, nil)})
+		b.twoLead(d.Kind, d.Ref, []string{net2, between}, added, axis{c: at(xd, yc), turned: turned(d, nil, a2)})
+		for i, p := range []*fitting.Part{z, d} {
+			xs, anchor := x-0.8, scene.End
+			if i == 1 {
+				xs, anchor = x+0.8, scene.Start
+			}
+			b.words(at(xs, y-17.6), anchor, scene.Bold, small, p.Ref, "")
+			b.words(at(xs, y-14), anchor, scene.Regular, small, p.Value, "")
+		}
+	}
+}
+
+// holdOff draws the parts that keep the coil up through the tail of the RF: a
+// resistor and a capacitor in series, in a row above the clamp.
+func (b *driveBand) holdOff(x float64, a1, a2 *fitting.Joint) {
+	if len(b.Hold) == 0 {
+		return
+	}
+	xl, xr := b.at[a1].X, 2*x-b.at[a1].X
+	// The clamp's words end 19.7 above the lane.
+	yc, ybox := b.yl-24.5, b.yl-2.2
+	if len(b.Clamp) > 0 {
+		ybox = b.yl - 10
+	}
+	net1, net2, between := b.nets.of(a1), b.nets.of(a2), "between "+b.Hold[0].Ref
+	if len(b.Hold) == 1 {
+		p := b.Hold[0]
+		h := half(p.Kind)
+		b.lead(net1, at(xl, ybox), at(xl, yc), at(x-h, yc))
+		b.lead(net2, at(x+h, yc), at(xr, yc), at(xr, ybox))
+		b.symbol(p, axis{c: at(x, yc), turned: turned(p, a1, a2)})
+		b.words(at(x, yc-4.6-pitch), scene.Middle, scene.Bold, small, p.Ref, "")
+		b.words(at(x, yc-4.6), scene.Middle, scene.Regular, small, strings.Join(values(p), "  "), "")
+		return
+	}
+	p, q := b.Hold[0], b.Hold[1]
+	hp, hq := half(p.Kind), half(q.Kind)
+	xp, xq := x-1.6-hp, x+1.6+hq+2
+	b.lead(net1, at(xl, ybox), at(xl, yc), at(xp-hp, yc))
+	b.lead(between, at(xp+hp, yc), at(xq-hq, yc))
+	b.lead(net2, at(xq+hq, yc), at(xr, yc), at(xr, ybox))
+	b.twoLead(p.Kind, p.Ref, []string{net1, between}, added, axis{c: at(xp, yc), turned: turned(p, a1, nil)})
+	b.twoLead(q.Kind, q.Ref, []string{net2, between}, added, axis{c: at(xq, yc), turned: turned(q, nil, a2)})
+	for i, p := range []*fitting.Part{p, q} {
+		xs, anchor := x-0.8, scene.End
+		if i == 1 {
+			xs, anchor = x+0.8, scene.Start
+		}
+		b.words(at(xs, yc-4.6-pitch), anchor, scene.Bold, small, p.Ref, "")
+		b.words(at(xs, yc-4.6), anchor, scene.Regular, small, strings.Join(values(p), "  "), "")
+	}
+}
+
+// bridge draws the block of four diodes over both lanes: a.c. on the left, plus
+// and minus on the right.
+func (b *driveBand) bridge(p *fitting.Part, l, r float64, lj, rj *fitting.Joint) {
+	const wide, over = 16, 3.8
+	c := (l + r) / 2
+	x := c - wide/2.0
+	block := scene.Rect{X: x, Y: b.yl - over, W: wide, H: b.yb - b.yl + 2*over}
+	b.lead(b.nets.of(lj), at(l, b.yl), at(x, b.yl))
+	b.lead(b.nets.of(rj), at(x+wide, b.yl), at(r, b.yl))
+	if j := b.returnEnd(); j != nil {
+		b.lead(b.nets.of(j), at(b.row.mid[b.index(lj)]+b.width(j)/2, b.yb), at(x, b.yb))
+	}
+	if b.Bus != nil {
+		b.lead(b.nets.of(b.Bus), at(x+wide, b.yb), at(b.row.mid[b.index(rj)]-b.width(b.Bus)/2, b.yb))
+	}
+	b.add(block, added, scene.White, scene.Tag{Class: scene.Body, Owner: p.Ref, Nets: b.nets.ofAll(p.Joints)})
+	for _, s := range []struct {
+		x, y float64
+		sign string
+	}{{x + 1, b.yl + 1, "~"}, {x + wide - 3.2, b.yl + 1, "+"}, {x + 1, b.yb + 1, "~"}, {x + wide - 3.2, b.yb + 1, "−"}} {
+		b.words(at(s.x, s.y), scene.Start, scene.Bold, scene.Points(10), s.sign, p.Ref)
+	}
+	// The diamond of IEC 60617 with one diode for the four.
+	m := at(c, b.yl+15.5)
+	const d = 5.5
+	b.mark(scene.Polygon(at(m.X, m.Y-d), at(m.X+d, m.Y), at(m.X, m.Y+d), at(m.X-d, m.Y)), medium, scene.None)
+	b.mark(scene.Polyline(at(m.X-d, m.Y), at(m.X+d, m.Y)), medium, scene.None)
+	b.mark(scene.Polygon(at(m.X-2.2, m.Y-2.5), at(m.X-2.2, m.Y+2.5), at(m.X+2.2, m.Y)), scene.Pen{Ink: scene.Black, Width: 0.5, Round: true}, scene.Black)
+	b.mark(scene.Polyline(at(m.X+2.2, m.Y-2.5), at(m.X+2.2, m.Y+2.5)), added, scene.None)
+	lines := append([]string{p.Ref}, values(p)...)
+	for i, t := range lines {
+		font := scene.Regular
+		if i == 0 {
+			font = scene.Bold
+		}
+		b.words(at(c, b.yl+4.8+pitch*float64(i)), scene.Middle, font, small, t, p.Ref)
+	}
+}
+
+func (b *driveBand) width(j *fitting.Joint) float64 {
+	w, _ := boxSize(j)
+	return w
+}
+
+// returnEnd is the last joint of the return, where that is not the bus.
+func (b *driveBand) returnEnd() *fitting.Joint {
+	if n := len(b.Return); n > 0 && b.Return[n-1].Joint != b.Bus {
+		return b.Return[n-1].Joint
+	}
+	return nil
+}
+
+// emitter is the joint at the emitter of the buffer.
+func (b *driveBand) emitter() *fitting.Joint {
+	if b.Buffer == nil || len(b.Buffer.Transistor.Joints) < 3 {
+		return nil
+	}
+	return b.Buffer.Transistor.Joints[2]
+}
+
+// transistor draws the buffer's transistor with its base up: the circle stands
+// 2.2 above the lane, so that emitter and collector reach the lane's line.
+func (b *driveBand) transistor(p *fitting.Part, x, l, r float64, lj, rj *fitting.Joint) {
+	y := b.yl
+	b.lead(b.nets.of(lj), at(l, y), at(x-5.4, y))
+	b.lead(b.nets.of(rj), at(x+5.4, y), at(r, y))
+	b.mark(scene.Circle{Centre: at(x, y-2.2), Radius: 5.4}, medium, scene.White)
+	b.keepOut(scene.Rect{X: x - 5.4, Y: y - 7.6, W: 10.8, H: 8.4}, p.Ref, b.nets.ofAll(p.Joints)...)
+	b.mark(scene.Polyline(at(x-3.8, y-4), at(x+3.8, y-4)), scene.Pen{Ink: scene.Black, Width: 0.9}, scene.None)
+	b.mark(scene.Polyline(at(x-5.4, y), at(x-4.6, y), at(x-1.6, y-4)), added, scene.None)
+	b.mark(scene.Polyline(at(x+5.4, y), at(x+4.6, y), at(x+1.6, y-4)), added, scene.None)
+	b.mark(scene.Polyline(at(x, y-4), at(x, y-7.6)), added, scene.None)
+	// The arrow lies on the emitter's leg: towards the base in a pnp, away from it
+	// in an npn.
+	s := -1.0
+	if b.emitter() == rj {
+		s = 1
+	}
+	on := func(t, off float64) point { // t along the leg from the bar, off to its side
+		const lx, ly = 0.6, 0.8 // unit vector of the leg
+		return at(x+s*(1.6+t*lx+off*ly), y-4+t*ly-off*lx)
+	}
+	if p.Kind == fitting.TransistorPNP {
+		b.mark(scene.Polygon(on(0.6, 0), on(3, 1), on(3, -1)), scene.Pen{}, scene.Black)
+	} else {
+		b.mark(scene.Polygon(on(4, 0), on(1.6, 1), on(1.6, -1)), scene.Pen{}, scene.Black)
+	}
+	b.words(at(x, y+7), scene.Middle, scene.Bold, small, p.Ref, "")
+	for k, v := range b.under(p) {
+		b.words(at(x, b.valueLine(p, k)), scene.Middle, scene.Regular, small, v, "")
+	}
+}

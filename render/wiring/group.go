@@ -1,0 +1,555 @@
+package wiring
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"mutewright/design/fitting"
+	"mutewright/render/scene"
+)
+
+// rows are the levels of band B, from heads to chassis signs.
+type rows struct {
+	head, tube, node, resistor, lift, lane, pull, upper, lower, chassis, end float64
+	compact                                                                  bool
+}
+
+// rowsFrom puts the rows under y; down lowers all from the pulldown on, for more
+// wires on lanes below one another. Compact stubs have no tube and stand 12
+// higher.
+// more is added at the end, for a wire that passes under the chassis signs.
+func rowsFrom(y, down, more float64, compact bool) rows {
+	up := 0.0
+	if compact {
+		up = 12
+	}
+	return rows{
+		head: y + 2.6, tube: y + 12 - up, node: y + 18.6 - up, resistor: y + 25.6 - up, lift: y + 40.2 - up, lane: y + 48 - up,
+		pull: y + 56.3 + down - up, upper: y + 62.2 + down - up, lower: y + 77.2 + down - up, chassis: y + 86.6 + down - up, end: y + 90.4 + down + more - up,
+		compact: compact,
+	}
+}
+
+// link is the level of the blades.
+func (r rows) link() float64 { return r.upper + 8.2 }
+
+// A stub is one lifted point as it is drawn: a point of several cuts is several.
+type stub struct {
+	*fitting.Stub
+	lift  *fitting.Joint
+	cut   int
+	wire  *fitting.Wire
+	title string
+	x     float64 // of the lift box and its wire
+	out   float64 // side of the cut: -1 left, +1 right
+	lane  int     // lanes below the first that its wire runs on
+	chain bool    // its wire goes to a neighbour's lift box
+}
+
+func (s *stub) gain() bool { return s.Kind == fitting.GainControl }
+
+// tube is the column of the tube.
+func (s *stub) tube() float64 {
+	if s.gain() {
+		return s.x - 13
+	}
+	return s.x
+}
+
+func (s *stub) name() string { return "point " + s.Name + " " + strconv.Itoa(s.cut) }
+
+func (s *stub) cathode() string { return "cathode of " + s.name() }
+
+// stubs spreads a group's points into single lifts and decides the side of each
+// cut, away from the contact, and the lane of each wire.
+func stubs(g *fitting.Group) []*stub {
+	var all []*stub
+	for i := range g.Stubs {
+		p := &g.Stubs[i]
+		all = append(all, &stub{Stub: p, lift: p.Lift, cut: p.Cut, wire: p.Wire, title: p.Title})
+		for _, c := range p.Lifts {
+			all = append(all, &stub{Stub: p, lift: c.Lift, cut: c.Cut, wire: c.Wire, title: p.Title})
+		}
+	}
+	n := len(all)
+	middle := float64(n-1) / 2
+	var sides [2][]*stub // direct wires, from the inside out
+	for i, s := range all {
+		s.out = 1
+		if float64(i) < middle || float64(i) == middle && !s.gain() {
+			s.out = -1
+		}
+		s.chain = s.wire != nil && s.wire.To != g.Contact.Throw && s.wire.From != g.Contact.Throw
+		switch {
+		case s.chain || float64(i) == middle:
+		case float64(i) < middle:
+			sides[0] = append([]*stub{s}, sides[0]...)
+		default:
+			sides[1] = append(sides[1], s)
+		}
+	}
+	// The middle wire of an odd number needs height for its capsule above the
+	// first of the others.
+	first := 0
+	if n%2 == 1 && len(sides[0])+len(sides[1]) > 0 {
+		first = 1
+	}
+	for _, side := range sides {
+		for k, s := range side {
+			s.lane = first + k
+		}
+	}
+	return all
+}
+
+// lanePitch is the distance between wires that run under one another.
+const lanePitch = 6
+
+// lowered is how far a group pushes the later rows down.
+func lowered(g *fitting.Group, all []*stub) float64 {
+	most := 0
+	for _, s := range all {
+		most = max(most, s.lane)
+	}
+	d := lanePitch * float64(most)
+	if g.Capacitor != nil {
+		d = max(d, 12)
+	}
+	return d
+}
+
+// liftWidth is the width of a lift box: wide enough for the wires that chain to it.
+func liftWidth(s *stub, all []*stub) float64 {
+	w, _ := boxSize(s.lift)
+	for _, o := range all {
+		if o.chain && (o.wire.To == s.lift || o.wire.From == s.lift) && o.lift != s.lift {
+			w = max(w, 18)
+		}
+	}
+	return w
+}
+
+// reach is the room a stub needs on both sides of its column.
+func (s *stub) reach(all []*stub, compact bool, flags bool) (l, r float64) {
+	half := liftWidth(s, all) / 2
+	l, r = 25, 28
+	if s.gain() {
+		l = 30
+	}
+	if compact {
+		l, r = l-4, r-4
+	}
+	cut := half + 13.8
+	if s.out < 0 {
+		l, r = max(l, cut), max(r, half+1.5)
+	} else {
+		l, r = max(l, half+1.5), max(r, cut)
+	}
+	back := s.x - s.tube() // 0 or 13
+	if !compact {
+		l = max(l, back+8+max(widest(scene.Regular, s.Rail), scene.Bold.Width(railVolts(s.Stub), small))+1)
+	}
+	if len(s.Bypass) > 0 {
+		l = max(l, back+14.5+widest(scene.Regular, s.Bypass...)+1)
+	}
+	if !s.resistorRight() {
+		l = max(l, back+2.6+widest(scene.Regular, s.Resistor...)+1)
+	}
+	if s.Node != nil && flags {
+		w, _ := flagSize(s.Node)
+		r = max(r, 7.3+w-back)
+	}
+	if s.gain() {
+		value := 5.8 + widest(scene.Regular, append([]string{s.Control}, s.Extra...)...)
+		if s.Divider {
+			value = max(value, 16)
+		}
+		r = max(r, value+1)
+	} else {
+		r = max(r, 3+widest(scene.Regular, append(s.Extra, s.Resistor...)...)+1)
+	}
+	w := scene.Bold.Width(s.title, plain)/2 + 1
+	return max(l, w+back/2), max(r, w-back/2)
+}
+
+// resistorRight reports whether the cathode resistor's words stand on its right.
+func (s *stub) resistorRight() bool { return !s.gain() || len(s.Bypass) > 0 }
+
+func railVolts(s *fitting.Stub) string {
+	if s.RailVolts == 0 {
+		return ""
+	}
+	return volts(fitting.Level{Nominal: math.Round(s.RailVolts)})
+}
+
+// contactReach is the room a contact with its node and pulldown needs.
+func contactReach(g *fitting.Group) (l, r float64) {
+	l, r = 8, 8
+	if g.Node != nil {
+		w, _ := flagSize(g.Node)
+		l = max(l, 6.4+w+1)
+	}
+	l = max(l, 6.4+scene.Bold.Width(g.Name, plain)+1)
+	if g.Pulldown != nil {
+		_, foot := pulldownAt(g.Pulldown)
+		r = max(r, foot+4.5)
+		if len(g.Pulldown.Joints) > 1 {
+			r = max(r, foot+widest(scene.Bold, g.Pulldown.Joints[1].Label)/2+1)
+		}
+	}
+	wl, wr := contactWordsReach(&g.Contact)
+	return max(l, wl), max(r, wr)
+}
+
+// pulldownAt are the distances of a pulldown's middle and of its chassis point
+// from the column: its words lie between the two.
+func pulldownAt(p *fitting.Part) (mid, foot float64) {
+	half := max(5, max(widest(scene.Bold, p.Ref), widest(scene.Regular, values(p)...))/2)
+	mid = max(12.6, half+3)
+	return mid, max(23.4, mid+half+5)
+}
+
+// contactWords are the two lines beside a contact.
+func contactWords(c *fitting.Contact) []string {
+	name := c.Relay
+	if c.Pole != "" {
+		name += ", pole " + c.Pole
+	}
+	return []string{name, c.Words}
+}
+
+func contactWordsWidth(c *fitting.Contact) float64 {
+	w := contactWords(c)
+	return 5.2 + max(widest(scene.Bold, w[0]), widest(scene.Regular, w[1])) + 1.2
+}
+
+func contactWordsReach(c *fitting.Contact) (l, r float64) {
+	reach := contactWordsWidth(c)
+	if c.Ground != nil && c.Lug != nil {
+		r = max(r, 4.2+widest(scene.Bold, c.Lug.Label)+1)
+	}
+	if c.Break {
+		return reach, max(r, 6)
+	}
+	return 6, max(r, reach)
+}
+
+// drawStub draws what stands above a lift, and the lift.
+func (d *drawing) drawStub(s *stub, all []*stub, r rows, flags bool) {
+	tx := s.tube()
+	d.words(at((s.x+tx)/2, r.head), scene.Middle, scene.Bold, plain, s.title, "")
+	cathode := s.cathode()
+	lift := d.nets.of(s.lift)
+	low := r.resistor - 4.5
+	if r.compact || s.Kind == fitting.Measured {
+		// The type stands in the title: an arrow leads up to it.
+		d.line(cathode, inSet, at(tx, low), at(tx, r.node-2))
+		d.arrow(at(tx, r.node-3.4), 0, -1, 2, 0.9)
+	} else {
+		d.tube(s, tx, r)
+		d.line(cathode, inSet, at(tx, r.tube+5), at(tx, low))
+	}
+	if flags {
+		d.flag(s.Node, at(tx+0.3, r.node), right, 0, cathode, cathode)
+	}
+	ctrl := r.resistor + 6.6
+	below := lift
+	if s.gain() {
+		below = "control of " + s.name()
+	}
+	d.setResistor(at(tx, r.resistor), true, "resistor of "+s.name(), cathode, below)
+	w := liftWidth(s, all)
+	box := d.wideBox(s.lift, at(s.x, r.lift), w)
+	if s.gain() {
+		d.line(below, inSet, at(tx, r.resistor+4.5), at(tx, ctrl), at(s.x-4.5, ctrl))
+		d.setResistor(at(s.x, ctrl), false, "control of "+s.name(), below, lift, "chassis of "+s.name())
+		d.line(lift, inSet, at(s.x, box.Y), at(s.x, ctrl+3))
+		d.arrow(at(s.x, ctrl+1.9), 0, -1, 2.2, 0.9)
+		vx := s.x + 5.8
+		vy := ctrl + 1
+		if s.Divider {
+			// The far end stays on chassis: its sign stands to the right of the box.
+			net := "chassis of " + s.name()
+			cx := s.x + 10
+			d.line(net, inSet, at(s.x+4.5, ctrl), at(cx, ctrl), at(cx, ctrl+0.9))
+			d.chassis(at(cx, ctrl+0.9), inSet, net, net)
+			vy = ctrl - 2.6
+		}
+		d.words(at(vx, vy), scene.Start, scene.Regular, small, s.Control, "")
+		for i, t := range s.Extra {
+			d.words(at(vx, vy-pitch*float64(len(s.Extra)-i)), scene.Start, scene.Regular, small, t, "")
+		}
+	} else {
+		d.line(lift, inSet, at(tx, r.resistor+4.5), at(tx, box.Y))
+		d.lines(at(tx+3, r.resistor+7.8), scene.Start, false, s.Extra...)
+	}
+	if s.resistorRight() {
+		d.lines(at(tx+3, r.resistor+4.2-pitch*float64(len(s.Resistor)-1)), scene.Start, false, s.Resistor...)
+	} else {
+		d.lines(at(tx-2.6, r.resistor+0.4), scene.End, false, s.Resistor...)
+	}
+	d.bypass(s, tx, box, r)
+	d.takenOff(s, box, r)
+}
+
+// tube draws one tube for all of a point, with its rail's arrow.
+func (d *drawing) tube(s *stub, x float64, r rows) {
+	y := r.tube
+	plate := "plate of " + s.name()
+	d.line(plate, inSet, at(x, y-5), at(x, y-7), at(x-5.5, y-7))
+	d.arrow(at(x-7, y-7), -1, 0, 1.8, 0.8)
+	d.words(at(x-8, y-6), scene.End, scene.Regular, small, s.Rail, "")
+	d.words(at(x-8, y-2.4), scene.End, scene.Bold, small, railVolts(s.Stub), "")
+	d.mark(scene.Circle{Centre: at(x, y), Radius: 5}, medium, scene.White)
+	d.keepOut(scene.Rect{X: x - 4.4, Y: y - 5, W: 8.8, H: 10}, "tube of "+s.name(), plate, s.cathode())
+	d.mark(scene.Polyline(at(x-2.5, y-2.9), at(x+2.5, y-2.9)), medium, scene.None)
+	d.mark(scene.Polyline(at(x, y-2.9), at(x, y-5)), medium, scene.None)
+	grid := scene.Pen{Ink: scene.Black, Width: 0.25, Dash: scene.Dash{On: 1.1, Off: 0.75}}
+	for _, dy := range []float64{-1.2, 0.2, 1.6} {
+		d.mark(scene.Polyline(at(x-3, y+dy), at(x+3, y+dy)), grid, scene.None)
+	}
+	d.mark(scene.Polyline(at(x-2.2, y+4), at(x-2.2, y+3), at(x+2.2, y+3), at(x+2.2, y+4)), medium, scene.None)
+	d.mark(scene.Polyline(at(x, y+3), at(x, y+5)), medium, scene.None)
+}
+
+// bypass draws the cathode bypass capacitor, on the left of the cathode.
+func (d *drawing) bypass(s *stub, tx float64, box scene.Rect, r rows) {
+	if len(s.Bypass) == 0 {
+		return
+	}
+	cathode, lift := s.cathode(), d.nets.of(s.lift)
+	x, y := tx-10, r.node+6
+	kind := fitting.Capacitor
+	if s.Polarised {
+		kind = fitting.Electrolytic
+	}
+	foot := "foot of the bypass of " + s.name()
+	if s.ToReturn {
+		foot = lift
+	}
+	d.line(cathode, inSet, at(tx, r.node), at(x, r.node), at(x, y-0.9))
+	d.dot(at(tx, r.node), inSet)
+	d.twoLead(kind, "bypass of "+s.name(), []string{cathode, foot}, inSet, axis{c: at(x, y), vertical: true})
+	d.lines(at(x-4.5, y-0.4), scene.End, false, s.Bypass...)
+	switch {
+	case s.ToReturn && s.gain():
+		d.line(lift, inSet, at(x, y+0.9), at(x, r.lift), at(box.X, r.lift))
+	case s.ToReturn:
+		join := r.resistor + 7.5
+		d.line(lift, inSet, at(x, y+0.9), at(x, join), at(tx, join))
+		d.dot(at(tx, join), inSet)
+	default:
+		d.line(foot, inSet, at(x, y+0.9), at(x, y+3.5))
+		d.chassis(at(x, y+3.5), inSet, foot, foot)
+	}
+}
+
+// takenOff draws the lead that leaves the lift's chassis: dotted, crossed out,
+// on the side away from the contact.
+func (d *drawing) takenOff(s *stub, box scene.Rect, r rows) {
+	if s.cut == 0 {
+		return
+	}
+	net := d.nets.of(s.lift)
+	edge := box.X
+	if s.out > 0 {
+		edge = box.Right()
+	}
+	corner, y := edge+s.out*9.5, r.lift
+	owner := "cut of " + s.name()
+	d.add(scene.Polyline(at(edge, y), at(corner, y), at(corner, y+4)), taken, scene.None,
+		scene.Tag{Class: scene.Conductor, Owner: owner, Nets: []string{net}})
+	d.chassis(at(corner, y+4), taken, net, "taken off "+s.name())
+	d.crossOut(at(edge+s.out*3.6, y), owner, net)
+	d.words(at(edge+s.out*6.3, y-3), scene.Middle, scene.Bold, small, "CUT "+strconv.Itoa(s.cut), "")
+}
+
+// crossOut draws the bold X over a lead that is taken off.
+func (d *drawing) crossOut(c point, owner, net string) {
+	d.mark(scene.Polyline(at(c.X-1.7, c.Y-1.7), at(c.X+1.7, c.Y+1.7)), cross, scene.None)
+	d.mark(scene.Polyline(at(c.X+1.7, c.Y-1.7), at(c.X-1.7, c.Y+1.7)), cross, scene.None)
+	d.add(scene.Rect{X: c.X - 1.7, Y: c.Y - 1.7, W: 3.4, H: 3.4}, scene.Pen{}, scene.None, scene.Tag{Class: scene.Ground, Owner: owner, Nets: []string{net}})
+}
+
+// drawGroup draws a return: its stubs, the wires to the contact, the pulldown
+// and the contact in column col.
+func (d *drawing) drawGroup(g *fitting.Group, all []*stub, col float64, r rows, flags bool) {
+	for _, s := range all {
+		d.drawStub(s, all, r, flags)
+	}
+	c := &g.Contact
+	node := d.nets.of(c.Throw)
+	top := r.pull // where the column begins
+	meets := g.Pulldown != nil || g.Node != nil
+	for _, s := range all {
+		_, h := boxSize(s.lift)
+		bottom := r.lift + h/2
+		lane := r.lane + lanePitch*float64(s.lane)
+		if g.Capacitor != nil {
+			lane += 12
+		}
+		switch {
+		case s.wire == nil:
+		case s.chain:
+			d.chain(s, all, r, lane)
+		case math.Abs(s.x-col) < 0.01:
+			end := r.pull
+			if first := laneOf(all, r); first < r.pull && len(all) > 1 {
+				end = first
+			} else if !meets {
+				end = r.upper - 2.2
+			}
+			top = min(top, end)
+			d.wire(s.wire, at(s.x, bottom), at(s.x, end))
+		default:
+			top = min(top, lane)
+			d.wire(s.wire, at(s.x, bottom), at(s.x, lane), at(col, lane))
+			d.dot(at(col, lane), added)
+		}
+	}
+	if top < r.upper-2.3 {
+		d.lead(node, at(col, top), at(col, r.upper-2.2))
+	}
+	if p := g.Pulldown; p != nil && len(p.Joints) > 1 {
+		foot := p.Joints[1]
+		if foot == c.Throw {
+			foot = p.Joints[0]
+		}
+		d.dot(at(col, r.pull), added)
+		mid, out := pulldownAt(p)
+		x := col + mid
+		d.lead(node, at(col, r.pull), at(x-5, r.pull))
+		d.symbol(p, axis{c: at(x, r.pull)})
+		cx := col + out
+		d.lead(d.nets.of(foot), at(x+5, r.pull), at(cx, r.pull), at(cx, r.pull+2.5))
+		d.chassis(at(cx, r.pull+2.5), added, d.nets.of(foot), "chassis of "+p.Ref)
+		d.words(at(cx, r.pull+9), scene.Middle, scene.Bold, small, foot.Label, "")
+		d.words(at(x, r.pull-2.9), scene.Middle, scene.Bold, small, p.Ref, "")
+		d.lines(at(x, r.pull+5.2), scene.Middle, false, values(p)...)
+	}
+	d.flag(g.Node, at(col-0.4, r.pull), left, 0, node, "return "+g.Name)
+	d.words(at(col-6.4, r.pull+8), scene.End, scene.Bold, plain, g.Name, "")
+	d.capacitor(g, all, r)
+	d.contact(c, col, r)
+	d.ground(c, col, r)
+}
+
+// laneOf is the highest lane on which a wire meets the column, or far below.
+func laneOf(all []*stub, r rows) float64 {
+	y := math.Inf(1)
+	for i, s := range all {
+		middle := float64(i) == float64(len(all)-1)/2
+		if s.wire != nil && !s.chain && !middle {
+			y = min(y, r.lane+lanePitch*float64(s.lane))
+		}
+	}
+	return y
+}
+
+// chain draws a wire from one lift box to its neighbour's, on the outer side of
+// that box.
+func (d *drawing) chain(s *stub, all []*stub, r rows, lane float64) {
+	to := s.wire.To
+	if to == s.lift {
+		to = s.wire.From
+	}
+	i := slices.IndexFunc(all, func(o *stub) bool { return o.lift == to })
+	if i < 0 {
+		d.fail("wire %s ends at %s, which is not on this return", number(s.wire), to.Words)
+		return
+	}
+	n := all[i]
+	_, h := boxSize(s.lift)
+	_, hn := boxSize(n.lift)
+	dir := 1.0
+	if s.x < n.x {
+		dir = -1
+	}
+	x := n.x + dir*(liftWidth(n, all)/2-2)
+	d.wire(s.wire, at(s.x, r.lift+h/2), at(s.x, lane), at(x, lane), at(x, r.lift+hn/2))
+}
+
+// capacitor draws a return's capacitor at the cut it is soldered to: from the
+// inner side of the lift box down to its own chassis point.
+func (d *drawing) capacitor(g *fitting.Group, all []*stub, r rows) {
+	p := g.Capacitor
+	if p == nil || len(p.Joints) < 2 {
+		return
+	}
+	s := all[0]
+	for _, o := range all {
+		if slices.Contains(p.Joints, o.lift) {
+			s = o
+		}
+	}
+	foot := p.Joints[1]
+	if foot == s.lift {
+		foot = p.Joints[0]
+	}
+	w := liftWidth(s, all)
+	in := -s.out
+	edge := s.x + in*w/2
+	x := edge + in*5
+	net := d.nets.of(s.lift)
+	y := r.lift + 5
+	d.lead(net, at(edge, r.lift), at(x, r.lift), at(x, y-0.9))
+	d.symbol(p, axis{c: at(x, y), vertical: true, turned: turned(p, s.lift, foot)})
+	d.lead(d.nets.of(foot), at(x, y+0.9), at(x, y+3.5))
+	d.chassis(at(x, y+3.5), added, d.nets.of(foot), "chassis of "+p.Ref)
+	anchor := scene.Start
+	if in < 0 {
+		anchor = scene.End
+	}
+	// Its words stand beside it, the lug's name under the sign.
+	words := append([]string{p.Ref}, values(p)...)
+	d.lines(at(x+in*4.6, y+0.6-pitch*float64(len(words)-2)), anchor, true, words...)
+	d.words(at(x, y+8.8), scene.Middle, scene.Bold, small, foot.Label, "")
+}
+
+// contact draws one pole in column col between its two lugs, with its words on
+// the side to which the blade does not lean.
+func (d *drawing) contact(c *fitting.Contact, col float64, r rows) {
+	throw, common := d.nets.of(c.Throw), d.nets.of(c.Common)
+	d.box(c.Throw, at(col, r.upper))
+	d.box(c.Common, at(col, r.lower))
+	fixed := r.upper + 4.8
+	d.lead(throw, at(col, r.upper+2.2), at(col, fixed))
+	d.lead(common, at(col, r.lower-2.2), at(col, r.lower-3.4))
+	pivot := at(col, r.lower-3.4)
+	tip := at(col-3.4, r.upper+5.2)
+	if c.Break {
+		tip = at(col+2.6, r.upper+3.2)
+		d.lead(throw, at(col-0.35, fixed), at(col+2.7, fixed))
+	}
+	d.blade(c, pivot, tip)
+	d.contactWords(c, col, r)
+}
+
+// blade is a conductor of its lugs that the link moves.
+func (d *drawing) blade(c *fitting.Contact, pivot, tip point) {
+	pen := added
+	pen.Round = true
+	d.add(scene.Polyline(pivot, tip), pen, scene.None, scene.Tag{Class: scene.Conductor,
+		Nets: []string{d.nets.of(c.Common), d.nets.of(c.Throw), "link " + c.Relay}})
+}
+
+func (d *drawing) contactWords(c *fitting.Contact, col float64, r rows) {
+	w := contactWords(c)
+	x, anchor := col+5.2, scene.Start
+	if c.Break {
+		x, anchor = col-5.2, scene.End
+	}
+	d.words(at(x, r.link()-1.6), anchor, scene.Bold, small, w[0], "")
+	d.words(at(x, r.link()+3.6), anchor, scene.Regular, small, w[1], "")
+}
+
+// ground draws the wire from the common to its chassis lug.
+func (d *drawing) ground(c *fitting.Contact, col float64, r rows) {
+	if c.Ground == nil || c.Lug == nil {
+		return
+	}
+	d.wire(c.Ground, at(col, r.lower+2.2), at(col, r.chassis))
+	d.chassis(at(col, r.chassis), added, d.nets.of(c.Lug), "chassis of "+c.Name)
+	d.words(at(col+4.2, r.chassis+2.2), scene.Start, scene.Bold, small, c.Lug.Label, "")
+}

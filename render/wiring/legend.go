@@ -1,0 +1,120 @@
+package wiring
+
+import (
+	"strings"
+
+	"mutewright/design/fitting"
+	"mutewright/render/scene"
+)
+
+// legend draws the rows that explain the signs, under a rule at y, and returns
+// the level of its end.
+func (d *drawing) legend(w *fitting.Wiring, width, y float64) float64 {
+	rule := scene.Tag{Class: scene.Rule, Owner: "legend"}
+	d.add(scene.Polyline(at(0, y), at(width, y)), inSet, scene.None, rule)
+	type sign struct {
+		long float64
+		draw func(x, y float64)
+		text string
+	}
+	stroke := func(pen scene.Pen) func(x, y float64) {
+		return func(x, y float64) { d.mark(scene.Polyline(at(x, y), at(x+9, y)), pen, scene.None) }
+	}
+	signs := []sign{
+		{9, stroke(inSet), "in the set"},
+		{9, stroke(added), "added"},
+		{9, func(x, y float64) {
+			stroke(taken)(x, y)
+			d.mark(scene.Polyline(at(x+3.1, y-1.4), at(x+5.9, y+1.4)), cross, scene.None)
+			d.mark(scene.Polyline(at(x+5.9, y-1.4), at(x+3.1, y+1.4)), cross, scene.None)
+		}, "taken off"},
+		{9, stroke(moves), "moves together"},
+		{5, func(x, y float64) { d.mark(scene.Rect{X: x, Y: y - 2, W: 5, H: 4}, added, scene.None) }, "solder point"},
+		{9, func(x, y float64) { d.mark(scene.Rect{X: x, Y: y - 2, W: 9, H: 4, Radius: 2}, medium, scene.None) }, "wire no. and colour"},
+	}
+	long := 0.0
+	for _, s := range signs {
+		long += s.long + 1.2 + scene.Regular.Width(s.text, small)
+	}
+	gap := (width - 6 - long) / float64(len(signs)-1)
+	gap = min(gap, 6)
+	x := 3.0
+	for _, s := range signs {
+		s.draw(x, y+3.6)
+		d.words(at(x+s.long+1.2, y+4.6), scene.Start, scene.Regular, small, s.text, "")
+		x += s.long + 1.2 + scene.Regular.Width(s.text, small) + gap
+	}
+	x = 3
+	for i, t := range []string{"receive", "muted"} {
+		cw := scene.Bold.Width(t, small) + 2.4
+		fill, ink := scene.White, scene.Black
+		if i == 1 {
+			fill, ink = ink, fill
+		}
+		owner := "key " + t
+		d.add(scene.Rect{X: x, Y: y + 6.7, W: cw, H: 4.2}, medium, fill, scene.Tag{Class: scene.Ground, Owner: owner})
+		d.ink(at(x+1.2, y+9.8), scene.Start, scene.Bold, small, t, owner, ink)
+		x += cw
+	}
+	x += 1.5
+	end, at0 := y+11.7, x
+	for _, t := range []string{"volts to chassis at the needle’s tip.", boxes(w), spare(w.Spare)} {
+		long := scene.Regular.Width(t, small)
+		if x > at0 && x+long > width-3 {
+			x, end = at0, end+pitch
+		}
+		d.words(at(x, end-1.9), scene.Start, scene.Regular, small, t, "")
+		x += long + 2.4
+	}
+	return end
+}
+
+// boxes says what the numbers in thick boxes belong to.
+func boxes(w *fitting.Wiring) string {
+	var names []string
+	if s := strip(w.Drive.Bus); s != "" {
+		names = append(names, "tag of "+s)
+	}
+	var relays []string
+	for _, it := range w.Drive.Lane {
+		if it.Part != nil && it.Part.Kind == fitting.Coil {
+			relays = append(relays, it.Part.Ref)
+		}
+	}
+	for _, m := range w.Drive.More {
+		for _, it := range m.Items {
+			if it.Part != nil && it.Part.Kind == fitting.Coil {
+				relays = append(relays, it.Part.Ref)
+			}
+		}
+	}
+	if w.Drive.Jack.Ref != "" {
+		relays = append(relays, w.Drive.Jack.Ref)
+	}
+	if len(relays) > 0 {
+		names = append(names, "lug of "+list(relays, "or"))
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "Boxes: " + strings.Join(names, ", ") + "."
+}
+
+func spare(lugs []string) string {
+	switch len(lugs) {
+	case 0:
+		return ""
+	case 1:
+		return "Lug " + lugs[0] + " stays free."
+	}
+	return "Lugs " + list(lugs, "and") + " stay free."
+}
+
+// list joins words with commas, the last by and or or.
+func list(words []string, last string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
+}

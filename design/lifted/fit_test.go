@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -222,9 +223,19 @@ func (m manualTube) fit(t testing.TB, screen float64) Fitted {
 	return f
 }
 
+// law is the law of a type, fitted once.
 func law(t testing.TB, name string, screen float64) Law {
-	return tube(t, name).fit(t, screen).Law
+	t.Helper()
+	key := fmt.Sprint(name, screen)
+	if l, ok := laws.Load(key); ok {
+		return l.(Law)
+	}
+	l := tube(t, name).fit(t, screen).Law
+	laws.Store(key, l)
+	return l
 }
+
+var laws sync.Map
 
 func TestFitPassesEverySinglePoint(t *testing.T) {
 	for _, m := range manualTubes {

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 
 	"mutewright/design"
@@ -34,8 +35,17 @@ func (c *call) plan(name string) (*plan.Plan, error) {
 
 // design reads a plan and works it out.
 func (c *call) design(name string) (*design.Design, error) {
-	if _, err := c.plan(name); err != nil {
+	p, err := c.plan(name)
+	if err != nil {
 		return nil, err
 	}
-	return nil, errNotWritten
+	cat, err := c.catalogue()
+	if err != nil {
+		return nil, err
+	}
+	d, err := design.New(p, cat)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return d, nil
 }

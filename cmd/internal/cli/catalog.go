@@ -45,19 +45,22 @@ func listCatalog(c *call) (int, error) {
 }
 
 // catalogue returns the built-in catalogue, with the file of --catalog added.
+// The file is read once.
 func (c *call) catalogue() (*catalog.Catalog, error) {
-	if c.options.catalog == "" {
+	switch {
+	case c.options.catalog == "":
 		return catalog.Default(), nil
+	case c.known != nil:
+		return c.known, nil
 	}
 	data, err := c.read(c.options.catalog)
 	if err != nil {
 		return nil, err
 	}
-	cat, err := catalog.Load(c.options.catalog, data)
-	if err != nil {
+	if c.known, err = catalog.Load(c.options.catalog, data); err != nil {
 		return nil, &trouble{status: wrong, err: err, plain: true}
 	}
-	return cat, nil
+	return c.known, nil
 }
 
 // entries returns the entries that were asked for, or all.

@@ -11,6 +11,8 @@ import (
 	"os/signal"
 	"strings"
 	"sync"
+
+	"mutewright/catalog"
 )
 
 // Version is the version of the program; results name it.
@@ -39,6 +41,7 @@ type call struct {
 	stdout, stderr io.Writer
 	inputs         []os.FileInfo // files read; none of them may be written onto
 	stdinTaken     bool
+	known          *catalog.Catalog // with the file of --catalog, once it is read
 
 	out  bytes.Buffer
 	file sync.Mutex // held while a file is written and renamed

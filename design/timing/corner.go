@@ -1,19 +1,22 @@
 package timing
 
+import "fmt"
+
 // A Corner is one end of what relays and mains may do.
 type Corner uint8
 
 // The corners. The caller gives each as an Interface with its numbers.
 const (
 	LatestOperate   Corner = iota // mains low, coil hot, full travel, bounce
-	LatestRelease                 // coil cold, mains high, must-release, full travel, bounce
-	EarliestRelease               // coil hot, mains low, upper let-go, Quick of the travel, no bounce
-	EarliestOperate               // coil cold, mains high, Quick of the travel, no bounce
+	LatestRelease                 // mains high, coil cold, must-release, full travel, bounce
+	EarliestRelease               // mains low, coil hot, upper let-go, Quick of the travel, no bounce
+	EarliestOperate               // mains high, coil cold, Quick of the travel, no bounce
 	corners
 )
 
 // Corners are the four ends of one interface, as the constants of Corner.
-// Drives, relays, lifts and guards are the same in number and order in all.
+// Drives, relays, lifts and guards are the same in number and order in all;
+// what is wanted and the transmitter are taken from the first.
 type Corners [corners]Interface
 
 // An End is the far end of a time or margin and the corner that gives it.
@@ -23,9 +26,85 @@ type End struct {
 }
 
 // Ends are the far ends that decide: the latest of every time but Released,
-// which is the earliest, and the least of every margin.
+// which is the earliest, and the least of every margin. They mean what the
+// fields of the same name in [Sequence] and [Margins] mean.
 type Ends struct {
 	Opened, Shorted, Muted, Released, Recovered End
 	Key, Tail, Mute                             End
-	Final                                       float64 // dB, as in Sequence
+	Final                                       float64 // dB
+}
+
+// Worst works the key of the corners as far as they decide. A coil that is
+// energised on transmit opens and guards by its latest operating, holds the
+// guard by its earliest release and recovers by its latest; one that is
+// energised on receive opens and guards by its latest release, holds the guard
+// by its earliest operating and recovers by its latest.
+func Worst(c Corners) (Ends, error) {
+	for i := range c {
+		if err := c[i].check(); err != nil {
+			return Ends{}, fmt.Errorf("timing: %w", err)
+		}
+		if len(c[i].Drives) != len(c[0].Drives) || len(c[i].Lifts) != len(c[0].Lifts) || len(c[i].Guards) != len(c[0].Guards) {
+			return Ends{}, fmt.Errorf("timing: corner %d is another interface than corner 1", i+1)
+		}
+	}
+	down, err := c.stroke(true, LatestOperate, LatestRelease)
+	if err != nil {
+		return Ends{}, err
+	}
+	early, err := c.stroke(false, EarliestRelease, EarliestOperate)
+	if err != nil {
+		return Ends{}, err
+	}
+	late, err := c.stroke(false, LatestRelease, LatestOperate)
+	if err != nil {
+		return Ends{}, err
+	}
+	e := Ends{Final: down.final()}
+	e.Opened = down.end(down.opened())
+	e.Shorted = down.end(down.shorted())
+	e.Released = early.end(early.released())
+	muted, err := down.muted(c[0].Wanted)
+	if err != nil {
+		return Ends{}, fmt.Errorf("timing: %w", err)
+	}
+	recovered, err := late.recovered()
+	if err != nil {
+		return Ends{}, fmt.Errorf("timing: %w", err)
+	}
+	e.Muted = End{muted, e.Opened.Corner}
+	if len(c[0].Lifts) == 0 {
+		e.Muted.Corner = e.Shorted.Corner
+	}
+	_, last := late.closed()
+	e.Recovered = late.end(recovered, last)
+
+	at := Sequence{Opened: e.Opened.Seconds, Shorted: e.Shorted.Seconds, Muted: muted, Released: e.Released.Seconds}
+	m := at.margins(c[0].Transmitter)
+	e.Key, e.Tail, e.Mute = End{m.Key, e.Opened.Corner}, End{m.Tail, e.Released.Corner}, End{m.Mute, e.Muted.Corner}
+	if e.Shorted.Seconds > e.Opened.Seconds {
+		e.Key.Corner = e.Shorted.Corner
+	}
+	return e, nil
+}
+
+// stroke works every drive in one of two corners: in the first where its coils
+// are energised on transmit, in the second where they are on receive.
+func (c *Corners) stroke(down bool, transmit, receive Corner) (stroke, error) {
+	s := stroke{down: down}
+	for i := range c[0].Drives {
+		corner := receive
+		if c[0].Drives[i].energised(c[0].Mutes) {
+			corner = transmit
+		}
+		if err := s.work(&c[corner], i, corner); err != nil {
+			return s, fmt.Errorf("timing: %w", err)
+		}
+	}
+	return s, nil
+}
+
+// end is an instant with the corner of the relay that gives it.
+func (s stroke) end(seconds float64, relay int) End {
+	return End{seconds, s.relays[relay].corner}
 }

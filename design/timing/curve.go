@@ -5,7 +5,7 @@ import "sort"
 // A curve is a course in time by straight lines. Before its first instant it
 // stands at its first value, after its last at its last.
 type curve struct {
-	times  []float64 // s, ascending; two equal ones are a jump
+	times  []float64 // s, ascending
 	values []float64
 }
 
@@ -70,4 +70,9 @@ func (c curve) stays(level float64, above bool) (t float64, ok bool) {
 	}
 	a, b := c.values[i-1], c.values[i]
 	return c.times[i-1] + (c.times[i]-c.times[i-1])*(level-a)/(b-a), true
+}
+
+// step is a jump that begins at an instant and takes a nanosecond.
+func step(at, from, to float64) curve {
+	return curve{times: []float64{at, at + 1e-9}, values: []float64{from, to}}
 }

@@ -58,7 +58,8 @@ const (
 // A Drive is one relay drive with the armatures of its coils.
 type Drive struct {
 	Drive  drive.Drive
-	Relays []Relay // as Drive.Coils
+	Steady *drive.Result // of drive.Solve for the same numbers, where it is known; nil: solved here
+	Relays []Relay       // as Drive.Coils
 }
 
 // A Relay is what a relay's data sheet says of its moving part, in one corner.
@@ -100,7 +101,7 @@ type Sequence struct {
 	Muted     float64 // s, to the depth wanted for good, or to 3 dB less than the final depth where that is less
 	Released  float64 // s, let-go to the first break of a guard; 0: no guards
 	Recovered float64 // s, let-go to within 3 dB of full gain for good
-	Final     float64 // dB, depth in the end; 0: nothing mutes, and Muted and Recovered mean nothing
+	Final     float64 // dB, depth in the end; 0: nothing mutes, and Muted and Recovered are 0
 
 	Relays  []Moves // over all drives
 	Margins Margins
@@ -126,7 +127,7 @@ type Margins struct {
 	Mute float64 // s, RF − Muted; only where something mutes
 }
 
-// margins works them out:
+// margins works the margins out:
 //
 //	key  = key_to_rf − max(shorted, opened)
 //	tail = released − rf_tail

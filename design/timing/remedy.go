@@ -1,0 +1,226 @@
+package timing
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+
+	"mutewright/design/drive"
+)
+
+// Enough is the margin, s, under which a positive one is still a caution.
+const Enough = 1e-3
+
+// Remedy says what was tried.
+type Remedy uint8
+
+// The remedies.
+const (
+	FasterRelay    Remedy = iota // another relay, as the caller gives it
+	Zener                        // a zener with the clamp diode of every coil
+	Hold                         // a hold capacitor across every coil
+	BypassToReturn               // cathode bypasses to the lifted node instead of chassis
+	Delay                        // a longer delay from key to RF at the transmitter
+)
+
+// A Try is a remedy and what it brought.
+type Try struct {
+	Remedy Remedy
+	Value  float64 // Zener: V; Hold: F; Delay: s more than there is; else 0
+	Ends   Ends    // with it
+	Buys   Gain
+	Serves bool // every margin that exists is then at least Enough
+}
+
+// A Gain is what a change buys, s; negative: what it costs.
+type Gain struct {
+	Key, Tail, Mute float64 // of the margins
+	Recovered       float64 // by which full gain is back earlier
+}
+
+// Buys is what one outcome is better than another.
+func Buys(before, after Ends) Gain {
+	return Gain{
+		Key:       after.Key.Seconds - before.Key.Seconds,
+		Tail:      after.Tail.Seconds - before.Tail.Seconds,
+		Mute:      after.Mute.Seconds - before.Mute.Seconds,
+		Recovered: before.Recovered.Seconds - after.Recovered.Seconds,
+	}
+}
+
+// A Shelf is what there is to try.
+type Shelf struct {
+	Faster     *Corners  // the interface with a faster relay; nil: none
+	Zener      float64   // V; 0: none
+	HoldOhms   float64   // in series with a hold capacitor
+	HoldValues []float64 // F, ascending; empty: none
+}
+
+// Remedies tries everything that can be tried on an interface, in the order of
+// the constants: each alone, against the interface as it is. A remedy that is
+// there already, or has nothing to act on, is left out; so is one with which a
+// relay does not move any more.
+func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
+	if now, err = Worst(c); err != nil {
+		return now, nil, err
+	}
+	try := func(r Remedy, value float64, with Corners) error {
+		ends, err := Worst(with)
+		if err != nil {
+			return err
+		}
+		tries = append(tries, Try{r, value, ends, Buys(now, ends), ends.serves(&with[0])})
+		return nil
+	}
+	if s.Faster != nil {
+		if err := try(FasterRelay, 0, *s.Faster); err != nil {
+			return now, tries, err
+		}
+	}
+	if with, changed := c.WithZener(s.Zener); changed {
+		if err := try(Zener, s.Zener, with); err != nil {
+			return now, tries, err
+		}
+	}
+	if len(c[0].Guards) > 0 && now.Tail.Seconds < Enough && len(s.HoldValues) > 0 {
+		hold, err := c.HoldFor(Enough, s.HoldOhms, s.HoldValues)
+		if err != nil {
+			return now, tries, err
+		}
+		ends := hold.Ends
+		tries = append(tries, Try{Hold, hold.Farads, ends, Buys(now, ends), ends.serves(&c[0])})
+	}
+	with, changed, err := c.WithBypassToReturn()
+	if err != nil {
+		return now, tries, err
+	}
+	if changed {
+		if err := try(BypassToReturn, 0, with); err != nil {
+			return now, tries, err
+		}
+	}
+	if more := now.DelayNeeded(&c[0], Enough); more > 0 {
+		with := c
+		for i := range with {
+			with[i].Transmitter.KeyToRF += more
+		}
+		if err := try(Delay, more, with); err != nil {
+			return now, tries, err
+		}
+	}
+	return now, tries, nil
+}
+
+// serves reports whether every margin that exists is enough.
+func (e Ends) serves(in *Interface) bool {
+	const rounding = 1e-9 // s
+	return e.Key.Seconds >= Enough-rounding &&
+		(len(in.Guards) == 0 || e.Tail.Seconds >= Enough-rounding) &&
+		(e.Final <= 0 || e.Mute.Seconds >= Enough-rounding)
+}
+
+// DelayNeeded is how much longer, s, the transmitter would have to wait with its
+// RF for key and mute margin to be at least that, 0 where they are.
+func (e Ends) DelayNeeded(in *Interface, margin float64) float64 {
+	more := max(0, margin-e.Key.Seconds)
+	if e.Final > 0 {
+		more = max(more, margin-e.Mute.Seconds)
+	}
+	return more
+}
+
+// A Holding is the outcome of choosing a hold capacitor.
+type Holding struct {
+	Farads float64 // across each coil; the largest where none is enough
+	Ends   Ends    // with it
+	Fits   bool    // the tail margin is reached
+}
+
+// HoldFor picks the smallest of the values (F, ascending) that, across every
+// coil with that many ohms in series, gives the tail margin asked for. It only
+// serves a coil that is energised on transmit; what it costs the other margins
+// is in the outcome.
+func (c Corners) HoldFor(margin, ohms float64, values []float64) (Holding, error) {
+	if len(values) == 0 {
+		return Holding{}, fmt.Errorf("timing: a hold capacitor needs values to choose from")
+	}
+	var failed error
+	tried := make(map[int]Ends)
+	with := func(i int) Ends {
+		if e, ok := tried[i]; ok {
+			return e
+		}
+		e, err := Worst(c.WithHold(drive.Hold{Farads: values[i], Ohms: ohms}))
+		if err != nil && failed == nil {
+			failed = fmt.Errorf("with a hold capacitor of %g F: %w", values[i], err)
+		}
+		tried[i] = e
+		return e
+	}
+	// More capacitance keeps a coil longer.
+	i := sort.Search(len(values), func(i int) bool { return failed != nil || with(i).Tail.Seconds >= margin })
+	i = min(i, len(values)-1)
+	h := Holding{Farads: values[i], Ends: with(i)}
+	h.Fits = h.Ends.Tail.Seconds >= margin
+	return h, failed
+}
+
+// each changes a copy of every coil and reports whether any was changed.
+func (c Corners) each(change func(*drive.Coil) bool) (with Corners, changed bool) {
+	with = c
+	for i := range with {
+		with[i].Drives = slices.Clone(c[i].Drives)
+		for j := range with[i].Drives {
+			d := &with[i].Drives[j].Drive
+			d.Coils = slices.Clone(d.Coils)
+			for k := range d.Coils {
+				changed = change(&d.Coils[k]) || changed
+			}
+		}
+	}
+	return with, changed
+}
+
+// WithHold is the interface with a hold capacitor across every coil.
+func (c Corners) WithHold(h drive.Hold) Corners {
+	with, _ := c.each(func(k *drive.Coil) bool { k.Hold = h; return true })
+	return with
+}
+
+// WithZener is the interface with a zener of that voltage in series with the
+// diode across every coil that has only a diode, and whether there is one.
+func (c Corners) WithZener(volts float64) (with Corners, changed bool) {
+	if volts <= 0 {
+		return c, false
+	}
+	return c.each(func(k *drive.Coil) bool {
+		if k.Clamp.Kind != drive.DiodeClamp {
+			return false
+		}
+		k.Clamp.Kind, k.Clamp.Zener = drive.DiodeAndZener, volts
+		return true
+	})
+}
+
+// WithBypassToReturn is the interface with every cathode bypass of an output
+// stage returned to the lifted node, and whether any stood on chassis.
+func (c Corners) WithBypassToReturn() (with Corners, changed bool, err error) {
+	with = c
+	done := map[*Response]*Response{} // corners may share a response
+	for i := range with {
+		with[i].Lifts = slices.Clone(c[i].Lifts)
+		for j, l := range with[i].Lifts {
+			r, ok := done[l.Response]
+			if !ok {
+				var found bool
+				if r, found, err = l.Response.BypassToReturn(); err != nil {
+					return c, false, fmt.Errorf("bypass to the return: %w", err)
+				}
+				changed = changed || found
+				done[l.Response] = r
+			}
+			with[i].Lifts[j].Response = r
+		}
+	}
+	return with, changed, nil
+}

@@ -1,0 +1,190 @@
+package timing
+
+import (
+	"fmt"
+
+	"mutewright/design/lifted"
+)
+
+// Solve works the key of an interface in one corner: down from idle, and up
+// after a long transmission. A relay that does not move is [ErrStill].
+func Solve(in Interface) (Sequence, error) {
+	if err := in.check(); err != nil {
+		return Sequence{}, fmt.Errorf("timing: %w", err)
+	}
+	down, err := strokeOf(&in, true)
+	if err != nil {
+		return Sequence{}, fmt.Errorf("timing: %w", err)
+	}
+	up, err := strokeOf(&in, false)
+	if err != nil {
+		return Sequence{}, fmt.Errorf("timing: %w", err)
+	}
+	s := Sequence{Final: down.final()}
+	s.Opened, _ = down.opened()
+	s.Shorted, _ = down.shorted()
+	s.Released, _ = up.released()
+	if s.Muted, err = down.muted(in.Wanted); err != nil {
+		return Sequence{}, fmt.Errorf("timing: %w", err)
+	}
+	if s.Recovered, err = up.recovered(); err != nil {
+		return Sequence{}, fmt.Errorf("timing: %w", err)
+	}
+	for i := range down.relays {
+		s.Relays = append(s.Relays, Moves{Down: down.relays[i].Move, Up: up.relays[i].Move})
+	}
+	s.Margins = s.margins(in.Transmitter)
+	return s, nil
+}
+
+// A stroke is one movement of the key and what every relay does at it. Its
+// relays may be taken from different corners.
+type stroke struct {
+	down   bool
+	relays []worked
+}
+
+// worked is a relay at a stroke.
+type worked struct {
+	Move
+	in     *Interface // the corner it is taken in
+	corner Corner
+}
+
+// strokeOf works the key of all drives of one corner.
+func strokeOf(in *Interface, down bool) (stroke, error) {
+	s := stroke{down: down}
+	for i := range in.Drives {
+		if err := s.work(in, i, 0); err != nil {
+			return s, err
+		}
+	}
+	return s, nil
+}
+
+// work adds the relays of one drive, taken in a corner.
+func (s *stroke) work(in *Interface, i int, corner Corner) error {
+	moves, err := in.Drives[i].moves(in, s.down)
+	if err != nil {
+		key := "letting go of the key"
+		if s.down {
+			key = "closing the key"
+		}
+		return fmt.Errorf("drive %d, %s: %w", i+1, key, err)
+	}
+	for _, m := range moves {
+		s.relays = append(s.relays, worked{m, in, corner})
+	}
+	return nil
+}
+
+// opened is the last opening of a return, and the relay that does it.
+func (s stroke) opened() (seconds float64, relay int) {
+	for _, l := range s.relays[0].in.Lifts {
+		if at := s.relays[l.Relay].Arrives; at > seconds {
+			seconds, relay = at, l.Relay
+		}
+	}
+	return seconds, relay
+}
+
+// closed is the last closing of a return for good, and the relay that does it.
+func (s stroke) closed() (seconds float64, relay int) {
+	for _, l := range s.relays[0].in.Lifts {
+		if at := s.relays[l.Relay].Settled; at > seconds {
+			seconds, relay = at, l.Relay
+		}
+	}
+	return seconds, relay
+}
+
+// shorted is the last settling of a guard, and the relay that does it.
+func (s stroke) shorted() (seconds float64, relay int) {
+	for _, g := range s.relays[0].in.Guards {
+		if at := s.relays[g.Relay].Settled; at > seconds {
+			seconds, relay = at, g.Relay
+		}
+	}
+	return seconds, relay
+}
+
+// released is the first break of a guard, and the relay that does it.
+func (s stroke) released() (seconds float64, relay int) {
+	for i, g := range s.relays[0].in.Guards {
+		if at := s.relays[g.Relay].Arrives; i == 0 || at < seconds {
+			seconds, relay = at, g.Relay
+		}
+	}
+	return seconds, relay
+}
+
+// final is the depth in the end, dB.
+func (s stroke) final() (db float64) {
+	for i, l := range s.relays[0].in.Lifts {
+		db += s.relays[l.Relay].in.Lifts[i].Response.final
+	}
+	for _, g := range s.relays[0].in.Guards {
+		db += g.Depth
+	}
+	return min(db, lifted.SetCap)
+}
+
+// depth is the course of the depth: the sum of all returns and guards, each
+// from the instant of its contact. A contact that closes a return does so for
+// good when it has settled.
+func (s stroke) depth() curve {
+	var parts []curve
+	for i, l := range s.relays[0].in.Lifts {
+		w := s.relays[l.Relay]
+		r := w.in.Lifts[i].Response
+		if s.down {
+			parts = append(parts, r.muting.shifted(w.Arrives))
+		} else {
+			parts = append(parts, r.recovering.shifted(w.Settled))
+		}
+	}
+	for _, g := range s.relays[0].in.Guards {
+		w := s.relays[g.Relay]
+		if s.down {
+			parts = append(parts, step(w.Settled, 0, g.Depth))
+		} else {
+			parts = append(parts, step(w.Arrives, g.Depth, 0))
+		}
+	}
+	c := sum(parts)
+	for i, v := range c.values {
+		c.values[i] = min(v, lifted.SetCap)
+	}
+	return c
+}
+
+// short3 is the 3 dB by which the final depth may be missed for muted, and full
+// gain for recovered.
+const short3 = 3.0
+
+// muted is when the depth wanted is reached for good, or 3 dB less than the
+// final depth where that is less; of a depth below 6 dB, its half.
+func (s stroke) muted(wanted float64) (float64, error) {
+	final := s.final()
+	if final <= 0 {
+		return 0, nil
+	}
+	target := min(wanted, max(final-short3, final/2))
+	at, ok := s.depth().stays(target, true)
+	if !ok {
+		return 0, fmt.Errorf("the depth does not reach %.3g dB within %g s", target, lastLook)
+	}
+	return max(at, 0), nil
+}
+
+// recovered is when the set is within 3 dB of full gain for good.
+func (s stroke) recovered() (float64, error) {
+	if s.final() <= 0 {
+		return 0, nil
+	}
+	at, ok := s.depth().stays(short3, false)
+	if !ok {
+		return 0, fmt.Errorf("the gain does not come back to within %g dB within %g s", short3, lastLook)
+	}
+	return max(at, 0), nil
+}

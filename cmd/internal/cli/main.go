@@ -13,6 +13,7 @@ import (
 	"sync"
 
 	"mutewright/catalog"
+	"mutewright/render/report"
 )
 
 // Version is the version of the program; results name it.
@@ -113,7 +114,9 @@ func (c *call) complain(err error) int {
 	if t.usage != nil {
 		fmt.Fprintf(&b, "usage: %s\n", t.usage.synopsis())
 	}
-	// Nobody is left to tell when stderr cannot be written.
-	_, _ = io.WriteString(c.stderr, b.String())
+	for line := range strings.Lines(b.String()) {
+		// Nobody is left to tell when stderr cannot be written.
+		_, _ = fmt.Fprintln(c.stderr, report.Harmless(strings.TrimSuffix(line, "\n")))
+	}
 	return t.status
 }

@@ -217,6 +217,37 @@ func TestInterruptEndsWith130(t *testing.T) {
 	assert.Equal(t, 130, cli.Main([]string{"check", "-"}, stdin, io.Discard, io.Discard))
 }
 
+func TestMessagesHoldNothingThatATerminalObeys(t *testing.T) {
+	_, _, stderr := run("", "check", "\x1b[2J\u202ename")
+	assert.Contains(t, stderr, `read \u001b[2J\u202ename: no such file`)
+}
+
+// Any command line ends with a status of the contract and prints nothing to
+// stdout when it is wrong.
+func FuzzCommandLine(f *testing.F) {
+	for _, seed := range []string{
+		"check\n-", "help\ncheck", "sheet\n-\n--paper=letter", "mains\n--voltage=120V\n--frequency=60 Hz\n--reading=118 V on 1 Mohm",
+		"new\n--tubes=6AQ5,6BA6", "--\ncheck\n-", "catalog\nEL84\n--format\njson", "compare\n-\n-", "--version\n--help", "check\n-\n--set\na=b",
+	} {
+		f.Add(seed, "plan: 1\n")
+	}
+	f.Fuzz(func(t *testing.T, line, stdin string) {
+		args := strings.Split(line, "\n")
+		for _, a := range args {
+			// Nothing is written to files of the fuzzer's choice.
+			if strings.HasPrefix(a, "--out") || strings.HasPrefix(a, "-") && !strings.HasPrefix(a, "--") && a != "-" {
+				t.Skip()
+			}
+		}
+		status, stdout, stderr := run(stdin, args...)
+		assert.Contains(t, []int{0, 1, 2, 3}, status)
+		if status >= 2 {
+			assert.Empty(t, stdout)
+			assert.NotEmpty(t, stderr)
+		}
+	})
+}
+
 type readerFunc func([]byte) (int, error)
 
 func (f readerFunc) Read(p []byte) (int, error) { return f(p) }

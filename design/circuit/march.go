@@ -120,7 +120,7 @@ func (m *march) run(until float64) *Error {
 		}
 		factor := 0.9 / math.Cbrt(ratio)
 		if ratio > 1 && h > shortest {
-			h = max(h*max(0.15, min(0.8, factor)), shortest/2)
+			h = max(h*max(0.15, min(0.8, factor)), shortest)
 			continue
 		}
 		if retake := m.watch(h); retake > 0 {
@@ -136,7 +136,7 @@ func (m *march) run(until float64) *Error {
 			h = 0
 			continue
 		}
-		h *= min(2.5, max(0.5, factor))
+		h = max(h*min(2.5, max(0.5, factor)), 4*shortest)
 	}
 	return nil
 }
@@ -254,7 +254,7 @@ func (m *march) judge(how scheme, h float64) (ratio float64) {
 		if n < s.lay.voltages {
 			against = max(against, floor)
 		} else {
-			against += 1e-9
+			against += 1e-6 // A; below, the last digit of a large capacitor's voltage makes noise
 		}
 		ratio = max(ratio, miss/(smoothness*against))
 	}

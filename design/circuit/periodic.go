@@ -277,16 +277,20 @@ func (p *shooting) difference() float64 {
 	return worst
 }
 
-// measure is the size of a state, with a floor for states that are zero.
+// measure is the size of a state, with a floor of a millivolt or a tenth of
+// a milliampere, and of a thousandth of the largest of its kind.
 func (p *shooting) measure(i int) float64 {
 	caps := len(p.m.s.capV)
-	largest := 0.0
+	floor := 1e-4
+	if i < caps {
+		floor = 1e-3
+	}
 	for k := range p.size {
 		if (k < caps) == (i < caps) {
-			largest = max(largest, p.size[k])
+			floor = max(floor, 1e-3*p.size[k])
 		}
 	}
-	return max(p.size[i], 1e-3*largest, 1e-9)
+	return max(p.size[i], floor)
 }
 
 // solve finds p.start.

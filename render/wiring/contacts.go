@@ -242,16 +242,21 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 		path = append(path, at(from.X, y-2.6), at(spreads[0].link, y-2.6))
 	}
 	for i, us := range bands {
-		down, more := 0.0, 0.0
+		down, more, lift := 0.0, 0.0, 0.0
 		for _, u := range us {
 			if u.guard != nil && u.guard.Kind == fitting.OpenShort {
-				more = 5
+				more = 6
 			}
 			if u.group != nil {
 				down = max(down, lowered(u.group, u.stubs))
+				for _, s := range u.stubs {
+					if s.Divider {
+						lift = 3
+					}
+				}
 			}
 		}
-		r := rowsFrom(y, down, more, l >= Compact)
+		r := rowsFrom(y, lift, down, more, l >= Compact)
 		for _, u := range us {
 			if u.group == nil {
 				d.drawGuard(u.guard, u.plan, u.col, r)

@@ -205,17 +205,9 @@ func (b *driveBand) fit() error {
 	if i := b.busItem(); i > 0 && len(b.Return) > 2 {
 		need := 0.0
 		for _, it := range b.Return {
-			switch {
-			case it.Joint != nil:
-				w, _ := boxSize(it.Joint)
-				if it.Joint == b.Source.Return || it.Joint == b.Return[len(b.Return)-1].Joint {
-					w /= 2
-				}
-				need += w
-			case it.Wire != nil:
-				need += wireLength(it.Wire)
-			case it.Part != nil:
-				need += leastPart(it.Part)
+			need += least(it)
+			if it.Joint == b.Source.Return || it.Joint == b.Return[len(b.Return)-1].Joint {
+				need -= least(it) / 2
 			}
 		}
 		// Both rows start at the same left edge.
@@ -337,8 +329,12 @@ func (b *driveBand) flagShift(j *fitting.Joint) float64 {
 		return 0
 	}
 	w, _ := flagSize(j.Flag)
-	return -w/2 + 0.2
+	return -w/2 - 0.4
 }
+
+// riserOff is how far right of its joint's middle a lead rises past a flag, and
+// how far left the flag's needle then stands.
+const riserOff = 1.6
 
 func (b *driveBand) measurePart(i int, p *fitting.Part, add func(int, float64, float64, float64, float64)) {
 	b.row.width[i] = leastPart(p)
@@ -464,8 +460,8 @@ func (b *driveBand) joint(i int) {
 		tip := at(c.X, r.Y-0.2)
 		s := b.flagShift(j)
 		if s != 0 {
-			tip.X -= 1.2
-			s += 1.2
+			tip.X -= riserOff
+			s += riserOff
 		}
 		b.flag(j.Flag, tip, above, s, b.nets.of(j), j.ID)
 	}
@@ -491,10 +487,7 @@ func (b *driveBand) part(i int) {
 		b.transistor(p, c-b.besideBase()/2, l, r, lj, rj)
 		return
 	}
-	h := half(p.Kind)
-	b.lead(b.nets.of(lj), at(l, b.yl), at(c-h, b.yl))
-	b.lead(b.nets.of(rj), at(c+h, b.yl), at(r, b.yl))
-	b.symbol(p, axis{c: at(c, b.yl), turned: turned(p, lj, rj)})
+	b.inline(p, c, b.yl, l, r, lj, rj)
 	if p.Kind == fitting.Coil {
 		b.coil(p, c, b.yl, lj, rj, b.Clamp)
 		b.holdOff(c, lj, rj)

@@ -74,43 +74,18 @@ func (b *driveBand) bus() {
 		end += b.busShift(b.row.items[b.busItem()].Joint)
 	}
 	if len(b.Return) > 0 {
-		r := row{items: b.Return}
-		for _, it := range b.Return {
-			w := 0.0
-			switch {
-			case it.Joint != nil:
-				w, _ = boxSize(it.Joint)
-			case it.Wire != nil:
-				w = wireLength(it.Wire)
-			case it.Part != nil:
-				w = leastPart(it.Part)
-			}
-			r.width = append(r.width, w)
-		}
+		r := rowOf(b.Return)
 		if err := r.fit(left, end+r.width[len(r.width)-1]/2); err != nil {
 			b.fail("return of the drive: %v", err)
 			return
 		}
-		for i, it := range r.items {
-			l, rt := r.mid[i]-r.width[i]/2, r.mid[i]+r.width[i]/2
-			switch {
-			case it.Joint != nil && it.Joint != b.Bus:
-				b.box(it.Joint, at(r.mid[i], b.yb))
-				b.at[it.Joint] = at(r.mid[i], b.yb)
-			case it.Wire != nil:
-				b.wire(it.Wire, at(l, b.yb), at(rt, b.yb))
-			case it.Part != nil:
-				h := half(it.Part.Kind)
-				lj, rj := r.items[i-1].Joint, r.items[i+1].Joint
-				b.lead(b.nets.of(lj), at(l, b.yb), at(r.mid[i]-h, b.yb))
-				b.lead(b.nets.of(rj), at(r.mid[i]+h, b.yb), at(rt, b.yb))
-				b.symbol(it.Part, axis{c: at(r.mid[i], b.yb), turned: turned(it.Part, lj, rj)})
-				b.words(at(r.mid[i], b.yb-4.6), scene.Middle, scene.Bold, small, it.Part.Ref, "")
-				b.lines(at(r.mid[i], b.yb+7), scene.Middle, false, values(it.Part)...)
-			}
+		if b.returnEnd() == nil {
+			// The bus tag is drawn with what hangs on it.
+			b.at[b.Bus] = at(end, b.yb)
 		}
+		b.along(&r, b.yb, nil, 4.6, 7)
 	}
-	if b.Bus == nil || b.at[b.Bus] != (point{}) {
+	if b.Bus == nil {
 		return
 	}
 	x := end
@@ -177,41 +152,12 @@ func (b *driveBand) secondLane() {
 	}
 	y := b.secondY()
 	x := b.row.mid[i] - b.busShift(plus)
-	r := row{items: b.Second[:n-2]}
-	for _, it := range r.items {
-		w := 0.0
-		switch {
-		case it.Joint != nil:
-			w, _ = boxSize(it.Joint)
-		case it.Wire != nil:
-			w = wireLength(it.Wire)
-		case it.Part != nil:
-			w = leastPart(it.Part)
-		}
-		r.width = append(r.width, w)
-	}
+	r := rowOf(b.Second[:n-2])
 	if err := r.fit(b.x0+10, x+r.width[len(r.width)-1]/2); err != nil {
 		b.fail("second lane of the drive: %v", err)
 		return
 	}
-	for i, it := range r.items {
-		l, rt := r.mid[i]-r.width[i]/2, r.mid[i]+r.width[i]/2
-		switch {
-		case it.Joint != nil:
-			b.box(it.Joint, at(r.mid[i], y))
-			b.at[it.Joint] = at(r.mid[i], y)
-		case it.Wire != nil:
-			b.wire(it.Wire, at(l, y), at(rt, y))
-		case it.Part != nil:
-			h := half(it.Part.Kind)
-			lj, rj := r.items[i-1].Joint, r.items[i+1].Joint
-			b.lead(b.nets.of(lj), at(l, y), at(r.mid[i]-h, y))
-			b.lead(b.nets.of(rj), at(r.mid[i]+h, y), at(rt, y))
-			b.symbol(it.Part, axis{c: at(r.mid[i], y), turned: turned(it.Part, lj, rj)})
-			b.words(at(r.mid[i], y-4.6), scene.Middle, scene.Bold, small, it.Part.Ref, "")
-			b.lines(at(r.mid[i], y+7), scene.Middle, false, values(it.Part)...)
-		}
-	}
+	b.along(&r, y, nil, 4.6, 7)
 	d, foot := b.Second[n-2].Part, b.Second[n-3].Joint
 	c := at(x, (b.yl+y)/2)
 	h := half(d.Kind)
@@ -298,7 +244,7 @@ func (b *driveBand) low(xt, xe float64, em *fitting.Joint) {
 		}
 		x, yp := from.X, b.yl-26
 		if bf.PullFrom.Flag != nil {
-			x += 1.2
+			x += riserOff
 		}
 		// The lead comes down left of the base tag, clear of the base resistor.
 		down := xt - 5
@@ -316,9 +262,8 @@ func (b *driveBand) low(xt, xe float64, em *fitting.Joint) {
 	if len(up) < 3 {
 		return
 	}
-	corner := up[0].Joint
 	if r := up[1].Part; r != nil {
-		corner = up[2].Joint
+		corner := up[2].Joint
 		if corner == nil {
 			b.fail("%s ends in no joint", r.Ref)
 			return
@@ -349,43 +294,46 @@ func (b *driveBand) upper(items []fitting.Item, left float64) {
 		b.fail("the upper lane of the drive does not reach the tip")
 		return
 	}
-	r := row{items: items[1:]} // the base tag is drawn
-	for _, it := range r.items {
-		w := 0.0
-		switch {
-		case it.Joint != nil:
-			w, _ = boxSize(it.Joint)
-		case it.Wire != nil:
-			w = wireLength(it.Wire)
-		case it.Part != nil:
-			w = leastPart(it.Part)
-		}
-		r.width = append(r.width, w)
-	}
+	r := rowOf(items[1:]) // the first tag is drawn
 	if err := r.fit(left, b.x1-14); err != nil {
 		b.fail("upper lane of the drive: %v", err)
 		return
 	}
-	prev := items[0].Joint
+	b.along(&r, b.yu, items[0].Joint, 3.4, 5.4)
+}
+
+// along draws a fitted row at y, the names of its parts above and their values
+// below by the given distances. A row may start with an element, after the joint
+// before. A box that has its place already is drawn by whoever gave it one.
+func (b *driveBand) along(r *row, y float64, before *fitting.Joint, above, below float64) {
 	for i, it := range r.items {
-		l, rt := r.mid[i]-r.width[i]/2, r.mid[i]+r.width[i]/2
+		x, l, rt := r.mid[i], r.mid[i]-r.width[i]/2, r.mid[i]+r.width[i]/2
 		switch {
 		case it.Joint != nil:
-			b.box(it.Joint, at(r.mid[i], b.yu))
-			b.at[it.Joint] = at(r.mid[i], b.yu)
-			prev = it.Joint
+			if _, placed := b.at[it.Joint]; !placed {
+				b.box(it.Joint, at(x, y))
+				b.at[it.Joint] = at(x, y)
+			}
+			before = it.Joint
 		case it.Wire != nil:
-			b.wire(it.Wire, at(l, b.yu), at(rt, b.yu))
+			b.wire(it.Wire, at(l, y), at(rt, y))
 		case it.Part != nil:
-			h := half(it.Part.Kind)
 			next := r.items[i+1].Joint
-			b.lead(b.nets.of(prev), at(l, b.yu), at(r.mid[i]-h, b.yu))
-			b.lead(b.nets.of(next), at(r.mid[i]+h, b.yu), at(rt, b.yu))
-			b.symbol(it.Part, axis{c: at(r.mid[i], b.yu), turned: turned(it.Part, prev, next)})
-			b.words(at(r.mid[i], b.yu-3.4), scene.Middle, scene.Bold, small, it.Part.Ref, "")
-			b.lines(at(r.mid[i], b.yu+5.4), scene.Middle, false, values(it.Part)...)
+			b.inline(it.Part, x, y, l, rt, before, next)
+			if it.Part.Kind != fitting.Coil {
+				b.words(at(x, y-above), scene.Middle, scene.Bold, small, it.Part.Ref, "")
+				b.lines(at(x, y+below), scene.Middle, false, values(it.Part)...)
+			}
 		}
 	}
+}
+
+// inline draws a two-lead part of a lane between its joints.
+func (b *driveBand) inline(p *fitting.Part, x, y, l, r float64, lj, rj *fitting.Joint) {
+	h := half(p.Kind)
+	b.lead(b.nets.of(lj), at(l, y), at(x-h, y))
+	b.lead(b.nets.of(rj), at(x+h, y), at(r, y))
+	b.symbol(p, axis{c: at(x, y), turned: turned(p, lj, rj)})
 }
 
 // branchRise is the height of a further coil's lane above the one below it: its
@@ -410,62 +358,37 @@ func (b *driveBand) branches() {
 			return
 		}
 		lift := func(j *fitting.Joint, x float64) float64 {
-			if j.Flag != nil || len(b.Clamp) > 0 {
-				return x + 1.2
+			switch {
+			case j == m.From && j.Flag != nil:
+				return x + riserOff
+			case j == m.To && len(b.Clamp) > 0:
+				return x + 2 // clear of the clamp's lead
 			}
 			return x
 		}
 		xf, xt := lift(m.From, from.X), lift(m.To, to.X)
-		first, last := m.Items[0], m.Items[len(m.Items)-1]
-		r := row{items: m.Items}
-		for i, it := range r.items {
-			w := 0.0
-			switch {
-			case it.Joint != nil:
-				w, _ = boxSize(it.Joint)
-			case it.Wire != nil:
-				w = wireLength(it.Wire)
-			case it.Part != nil:
-				w = leastPart(it.Part)
-			}
-			if it.Wire != nil && (i == 0 || i == len(r.items)-1) {
-				w = 4 // its capsule stands in the rise
-			}
-			r.width = append(r.width, w)
+		last := len(m.Items) - 1
+		first, end := m.Items[0].Wire, m.Items[last].Wire
+		if first == nil || end == nil {
+			b.fail("a further coil hangs on no wires")
+			return
 		}
+		r := rowOf(m.Items)
+		// The capsules of the outer wires stand in the rise.
+		r.width[0], r.width[last] = 4, 4
 		if err := r.fit(xf, xt); err != nil {
 			b.fail("lane of a further coil: %v", err)
 			return
 		}
-		for i, it := range r.items {
-			if it.Joint != nil {
-				b.box(it.Joint, at(r.mid[i], y))
-				b.at[it.Joint] = at(r.mid[i], y)
+		inner := row{items: r.items[1:last], width: r.width[1:last], mid: r.mid[1:last]}
+		b.along(&inner, y, nil, 4.6, 7)
+		for i, it := range inner.items {
+			if it.Part != nil && it.Part.Kind == fitting.Coil {
+				b.coil(it.Part, inner.mid[i], y, inner.items[i-1].Joint, inner.items[i+1].Joint, m.Clamp)
 			}
 		}
-		for i, it := range r.items {
-			l, rt := r.mid[i]-r.width[i]/2, r.mid[i]+r.width[i]/2
-			switch {
-			case it.Wire != nil && i == 0:
-				b.wireAt(first.Wire, 0.75, at(xf, from.Y-2.2), at(xf, y), at(rt, y))
-			case it.Wire != nil && i == len(r.items)-1:
-				b.wireAt(last.Wire, 0.25, at(l, y), at(xt, y), at(xt, to.Y-2.2))
-			case it.Wire != nil:
-				b.wire(it.Wire, at(l, y), at(rt, y))
-			case it.Part != nil && i > 0 && i < len(r.items)-1:
-				h := half(it.Part.Kind)
-				lj, rj := r.items[i-1].Joint, r.items[i+1].Joint
-				b.lead(b.nets.of(lj), at(l, y), at(r.mid[i]-h, y))
-				b.lead(b.nets.of(rj), at(r.mid[i]+h, y), at(rt, y))
-				b.symbol(it.Part, axis{c: at(r.mid[i], y), turned: turned(it.Part, lj, rj)})
-				if it.Part.Kind == fitting.Coil {
-					b.coil(it.Part, r.mid[i], y, lj, rj, m.Clamp)
-					continue
-				}
-				b.words(at(r.mid[i], y-4.6), scene.Middle, scene.Bold, small, it.Part.Ref, "")
-				b.lines(at(r.mid[i], y+7), scene.Middle, false, values(it.Part)...)
-			}
-		}
+		b.wireAt(first, 0.75, at(xf, from.Y-2.2), at(xf, y), at(xf+r.width[0], y))
+		b.wireAt(end, 0.25, at(xt-r.width[last], y), at(xt, y), at(xt, to.Y-2.2))
 	}
 }
 
@@ -539,7 +462,8 @@ func (b *driveBand) jack() {
 		b.at[j.Tip] = tipC
 		n := len(b.Lane)
 		a2 := b.Lane[n-3].Joint
-		b.wire(b.Lane[n-2].Wire, at(b.at[a2].X+b.width(a2)/2, b.yl), at(tipC.X, b.yl), at(tipC.X, y+2.2))
+		// The capsule stands low, clear of the sleeve.
+		b.wireAt(b.Lane[n-2].Wire, 0.32, at(b.at[a2].X+b.width(a2)/2, b.yl), at(tipC.X, b.yl), at(tipC.X, y+2.2))
 		b.flag(b.flagOfTip(), at(tipC.X-tw/2-0.2, y), left, 0, b.nets.of(j.Tip), j.Tip.ID)
 	} else if b.onUpper() && b.flagOfTip() != nil {
 		fx := b.tipFlagX()

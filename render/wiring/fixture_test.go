@@ -253,8 +253,9 @@ func (k *kit) outputAlone() fitting.Group {
 	return fitting.Group{Name: "audio", Stubs: []fitting.Stub{o}, Node: volts(0, 41), Pulldown: k.pulldown(c.Throw, "R902", "8.2 kΩ", "E902", "K901"), Contact: c}
 }
 
-func halfWave() fitting.Wiring {
-	k := newKit()
+func halfWave() fitting.Wiring { return halfWaveOf(newKit()) }
+
+func halfWaveOf(k *kit) fitting.Wiring {
 	x1, x2 := alternating(k.set("V7 pin 4"), 6.3), k.set("V7 pin 5")
 	t1, t2, plus, zero := k.tag(1), k.tag(2), flag(k.tag(3), 8.7, 7.1), k.tag(0)
 	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
@@ -282,8 +283,9 @@ func bridgeNone() fitting.Wiring {
 	return w
 }
 
-func rail() fitting.Wiring {
-	k := newKit()
+func rail() fitting.Wiring { return railOf(newKit()) }
+
+func railOf(k *kit) fitting.Wiring {
 	x := flag(k.set("accessory socket pin 6"), 24, 24)
 	t1, t2 := k.tag(1), flag(k.tag(2), 24, 11.8)
 	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
@@ -301,8 +303,9 @@ func rail() fitting.Wiring {
 	}
 }
 
-func npn() fitting.Wiring {
-	k := newKit()
+func npn() fitting.Wiring { return npnOf(newKit()) }
+
+func npnOf(k *kit) fitting.Wiring {
 	x1, x2 := alternating(k.set("X2 tag 1"), 6.3), k.set("X2 tag 2")
 	t1, plus, zero := k.tag(1), flag(k.tag(2), 6.9, 8.6), k.tag(0)
 	t3, t4, t5, t6 := k.tag(3), k.tag(4), k.tag(5), k.tag(6)
@@ -372,8 +375,9 @@ func balanced() fitting.Wiring {
 	return w
 }
 
-func fullWave() fitting.Wiring {
-	k := newKit()
+func fullWave() fitting.Wiring { return fullWaveOf(newKit()) }
+
+func fullWaveOf(k *kit) fitting.Wiring {
 	x1, tap, x3 := alternating(k.set("X2 tag 1"), 6.3), k.set("X2 tag 2"), k.set("X2 tag 3")
 	t1, t2, plus, zero := k.tag(1), k.tag(2), flag(k.tag(3), 8.1, 7.4), k.tag(0)
 	t4 := flag(k.tag(4), 8.1, 6)
@@ -391,7 +395,7 @@ func fullWave() fitting.Wiring {
 			Return: lane(tap, wire(tap, zero, "BK"), zero),
 			Shunts: []fitting.Shunt{{At: plus, Part: part(fitting.Electrolytic, "C901", "1000 µF", "25 V", plus, zero)}},
 			Clamp:  []*fitting.Part{part(fitting.Diode, "D903", "1N4007", "", a2, a1)},
-			Hold:   []*fitting.Part{part(fitting.Resistor, "R902", "100 Ω", "", a1, nil), part(fitting.Electrolytic, "C902", "10 µF", "35 V", nil, a2)},
+			Hold:   []*fitting.Part{part(fitting.Resistor, "R903", "100 Ω", "", a1, nil), part(fitting.Electrolytic, "C902", "10 µF", "35 V", nil, a2)},
 		},
 		Groups: []fitting.Group{k.outputAlone()}, Released: "on receive, and with the set off",
 	}
@@ -477,8 +481,9 @@ func eachLeg() fitting.Wiring {
 	return w
 }
 
-func keyLine() fitting.Wiring {
-	k := newKit()
+func keyLine() fitting.Wiring { return keyLineOf(newKit()) }
+
+func keyLineOf(k *kit) fitting.Wiring {
 	e, a1, a2 := k.earth("E903", "K901"), k.lug("K901", "A1"), k.lug("K901", "A2")
 	t1 := k.tag(1)
 	j := k.jack("rear 3.5 mm jack")

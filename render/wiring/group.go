@@ -15,20 +15,22 @@ type rows struct {
 	compact                                                                  bool
 }
 
-// rowsFrom puts the rows under y; down lowers all from the pulldown on, for more
-// wires on lanes below one another. Compact stubs have no tube and stand 12
-// higher.
-// more is added at the end, for a wire that passes under the chassis signs.
-func rowsFrom(y, down, more float64, compact bool) rows {
-	up := 0.0
+// rowsFrom puts the rows under y. Compact stubs have no tube and stand 12 higher.
+// lift lowers the lift boxes and all under them, down what stands from the
+// pulldown on, for wires that run under one another; more is added at the end,
+// for a wire that passes under the chassis signs.
+func rowsFrom(y, lift, down, more float64, compact bool) rows {
+	r := rows{head: y + 2.6, compact: compact}
 	if compact {
-		up = 12
+		y -= 12
 	}
-	return rows{
-		head: y + 2.6, tube: y + 12 - up, node: y + 18.6 - up, resistor: y + 25.6 - up, lift: y + 40.2 - up, lane: y + 48 - up,
-		pull: y + 56.3 + down - up, upper: y + 62.2 + down - up, lower: y + 77.2 + down - up, chassis: y + 86.6 + down - up, end: y + 90.4 + down + more - up,
-		compact: compact,
-	}
+	r.tube, r.node, r.resistor = y+12, y+18.6, y+25.6
+	y += lift
+	r.lift, r.lane = y+40.2, y+48
+	y += down
+	r.pull, r.upper, r.lower, r.chassis = y+56.3, y+62.2, y+77.2, y+86.6
+	r.end = y + 90.4 + more
+	return r
 }
 
 // link is the level of the blades.

@@ -25,7 +25,7 @@ func planGuard(g *fitting.Guard) guardPlan {
 	p := guardPlan{columns: []float64{0}}
 	note := 0.0
 	if len(g.Note) > 0 {
-		note = widest(scene.Italic, g.Note...) + 1
+		note = widest(scene.Italic, g.Note...)
 	}
 	wl, wr := 0.0, 0.0
 	if len(g.Contacts) > 0 {
@@ -62,12 +62,11 @@ func planGuard(g *fitting.Guard) guardPlan {
 		if len(g.Contacts) > 1 {
 			_, reach = contactWordsReach(&g.Contacts[1])
 		}
-		p.far = p.second + max(reach, noteAt+note, halfBox(1)+4, input)
+		p.far = p.second + max(reach, noteAt+note, halfBox(1)+3, input) + 1
 		p.right = p.far + 6.5
 	default:
-		branch := 11.5 + widest(scene.Regular, "to the input", "to the next grid", g.Input) + 1
-		p.left = max(15, halfBox(0)+1.5, wl, name)
-		p.right = max(branch, noteAt+note, wr, halfBox(0)+1.5, name)
+		p.left = max(12, halfBox(0)+1.5, wl, name)
+		p.right = max(11.5+widest(scene.Regular, towards(g.Kind), g.Input), noteAt+note, wr, halfBox(0)+1.5, name)
 	}
 	return p
 }
@@ -177,13 +176,17 @@ func (d *drawing) terminal(g *fitting.Guard, i int, x float64, r rows) float64 {
 		if g.Kind != fitting.AudioShort {
 			d.dot(at(x, branch), inSet)
 		}
-		to := "to the input"
-		if g.Kind == fitting.AudioShort {
-			to = "to the next grid"
-		}
-		d.lines(at(x+11.5, branch-0.6), scene.Start, false, to, g.Input)
+		d.lines(at(x+11.5, branch-0.6), scene.Start, false, towards(g.Kind), g.Input)
 	}
 	return r.lift + h/2
+}
+
+// towards says where the branch of a terminal leads.
+func towards(k fitting.GuardKind) string {
+	if k == fitting.AudioShort {
+		return "to the next grid"
+	}
+	return "to the input"
 }
 
 // input draws the box of the input lead with an arrow up to the input.

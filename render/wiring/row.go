@@ -18,6 +18,28 @@ type row struct {
 	mid    []float64 // centre of each item, once fitted
 }
 
+// rowOf measures items without their words.
+func rowOf(items []fitting.Item) row {
+	r := row{items: items}
+	for _, it := range items {
+		r.width = append(r.width, least(it))
+	}
+	return r
+}
+
+// least is the least length of an item in a row.
+func least(it fitting.Item) float64 {
+	switch {
+	case it.Joint != nil:
+		w, _ := boxSize(it.Joint)
+		return w
+	case it.Wire != nil:
+		return wireLength(it.Wire)
+	default:
+		return leastPart(it.Part)
+	}
+}
+
 // A label is room around an item that others' labels may not enter. Its x is
 // from the item's centre, its y from anywhere, the same for all labels of the
 // row. An item one past the last stands still on the right: its x is on the paper.
@@ -72,7 +94,7 @@ func (r *row) fit(left, right float64) error {
 		if r.repair(left) {
 			continue
 		}
-		least := slices.Clone(r.width)
+		short := slices.Clone(r.width)
 		for range 20 {
 			r.share(right - end)
 			r.place(left)
@@ -80,7 +102,7 @@ func (r *row) fit(left, right float64) error {
 			if over < 0.01 {
 				return nil
 			}
-			copy(r.width, least)
+			copy(r.width, short)
 			if right -= over; end > right+0.01 {
 				return fmt.Errorf("the row from %s meets the words of the jack", r.name())
 			}

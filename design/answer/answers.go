@@ -3,6 +3,7 @@ package answer
 import (
 	"mutewright/design/drive"
 	"mutewright/design/known"
+	"mutewright/design/quantity"
 )
 
 // Answers is everything the questions answered about one plan.
@@ -11,6 +12,7 @@ type Answers struct {
 	Poles   Poles
 	Circuit []Circuit         // of each relay
 	Window  map[string]Window // of each return, by name
+	Mains   Mains
 }
 
 // Circuit is what the tables say about a relay's drive before anything is
@@ -23,15 +25,16 @@ type Circuit struct {
 // OK tells whether the drive can be computed at all.
 func (c Circuit) OK() bool { return c.Ruling.OK() && c.Fit.OK() }
 
-// Ask asks every question that the facts allow. The error is a failure to
-// solve; it names the question.
-func Ask(f *known.Facts) (*Answers, error) {
-	a := &Answers{Poles: assign(f), Circuit: Circuits(f), Window: map[string]Window{}}
+// Ask asks every question that the facts allow; windows are those of the
+// returns, from [FindWindow]. The error is a failure to solve; it names the
+// question.
+func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
+	a := &Answers{Poles: assign(f), Circuit: Circuits(f), Window: windows}
 	if err := a.askMains(f); err != nil || f.Refused {
 		return a, err
 	}
 	if len(f.Returns) > 0 {
-		q, err := returnsQuestion(f, &a.Poles)
+		q, err := returnsQuestion(f, &a.Poles, windows)
 		if err != nil {
 			return nil, err
 		}
@@ -39,6 +42,7 @@ func Ask(f *known.Facts) (*Answers, error) {
 			return nil, err
 		}
 	}
+	a.addWindows(f)
 	for i := range f.Relays {
 		if err := a.askDrive(f, i); err != nil {
 			return nil, err
@@ -64,6 +68,8 @@ func (a *Answers) askDrive(f *known.Facts, i int) error {
 	if err := driveQuestion(f, r, hook).ask(f.Box, &a.Set); err != nil {
 		return err
 	}
+	a.addChosen(f, driveStem(r)+".dropper.value", r.Dropper)
+	a.addChosen(f, driveStem(r)+".fuse", r.Fuse)
 	heat, box := heatQuestion(f, r, hook)
 	return heat.ask(box, &a.Set)
 }
@@ -78,3 +84,33 @@ type Window struct {
 
 // Empty tells whether nothing can be chosen.
 func (w Window) Empty() bool { return w.Least > w.Most }
+
+// addWindows adds what was chosen: the windows, and the values of parts. The
+// window is a worst case already and has no doubt of its own.
+func (a *Answers) addWindows(f *known.Facts) {
+	for _, r := range f.Returns {
+		w, ok := a.Window[r.Name]
+		if !ok || w.Empty() {
+			continue
+		}
+		stem := "return." + r.Name
+		a.Add(certain(stem+".pulldown_least", quantity.Resistance, w.Least, "set by "+w.LeastBy))
+		a.Add(certain(stem+".pulldown_most", quantity.Resistance, w.Most, "set by "+w.MostBy))
+	}
+}
+
+// addChosen adds the value of a part with its tolerance.
+func (a *Answers) addChosen(f *known.Facts, name string, id known.ID) {
+	if !id.Exists() {
+		return
+	}
+	e := f.Box.Entry(id)
+	a.Add(Quantity{
+		Name: name, Unit: e.Unit, Nominal: e.Nominal, Low: e.Low, High: e.High,
+		Working: Working{Formula: "as given or chosen", Source: e.Because},
+	})
+}
+
+func certain(name string, u quantity.Unit, v float64, formula string) Quantity {
+	return Quantity{Name: name, Unit: u, Nominal: v, Low: v, High: v, Working: Working{Formula: formula, Source: bySolver}}
+}

@@ -131,7 +131,8 @@ func addContact(add adder, f *known.Facts, r int, p Pole) {
 	c := &f.Relays[p.Relay].Contacts
 	open := func(s *solved) float64 { return math.Abs(s.muted[r].Highest.Node) }
 	limit := func(s *solved, x []float64) float64 {
-		amps, known := rating(c, x).At(open(s))
+		// Tubes may still be cold when it opens.
+		amps, known := rating(c, x).At(math.Max(open(s), math.Abs(s.muted[r].Cold.Node)))
 		return within(amps, known)
 	}
 	add(stem+".open", quantity.Voltage, "across the open contact, muted", func(s *solved, _ []float64) float64 { return open(s) })

@@ -147,15 +147,20 @@ func driveInputs(f *known.Facts, r *known.Relay) []known.ID {
 	return ids
 }
 
+// driveBudget is how many drives are solved for one worst case. The signs of the
+// effects take two each for some dozen uncertain inputs; the corners and their
+// rechecks get the rest.
+const driveBudget = 200
+
 // driveQuestion asks about the drive of one relay; stem is "drive" for the
 // first.
 func driveQuestion(f *known.Facts, r *known.Relay, hook drive.Hookup) question {
 	stem := driveStem(r)
 	control := strings.Replace(stem, "drive", "control", 1)
-	q := question{name: "relay drive", uses: driveInputs(f, r)}
+	q := question{name: "relay drive", uses: driveInputs(f, r), budget: driveBudget}
 	var read []func(d drive.Result) float64
 	add := func(name string, unit quantity.Unit, formula string, get func(d drive.Result) float64) {
-		q.columns = append(q.columns, column{name, unit, formula, bySolver})
+		q.columns = append(q.columns, column{name: name, unit: unit, formula: formula, source: bySolver})
 		read = append(read, get)
 	}
 	ac := r.Supply >= 0 && !f.Supplies[r.Supply].Rail

@@ -15,6 +15,7 @@ type column struct {
 	unit    quantity.Unit
 	formula string
 	source  string
+	cap     float64 // where the result ends; 0: nowhere. Bounds are found without it
 }
 
 // A question maps a point of the box to the columns. A NaN says that the
@@ -34,22 +35,9 @@ const mostDoubts = 6
 // that exist to the set.
 func (q question) ask(box known.Box, into *Set) error {
 	problem := spread.Problem{
-		Inputs:  make([]spread.Input, len(box)),
-		Outputs: len(q.columns),
-		Eval:    q.eval,
-		Budget:  q.budget,
-		Noise:   1e-6, // relative; the solver's own tolerance
-		Touches: []int{},
-	}
-	for i, e := range box {
-		problem.Inputs[i] = spread.Input{Nominal: e.Nominal, Low: e.Low, High: e.High}
-	}
-	seen := make([]bool, len(box))
-	for _, id := range q.uses {
-		if id.Exists() && !seen[id.Index()] {
-			seen[id.Index()] = true
-			problem.Touches = append(problem.Touches, id.Index())
-		}
+		Inputs: inputsOf(box), Outputs: len(q.columns), Touches: touched(q.uses, box),
+		Eval: q.eval, Budget: q.budget,
+		Noise: 1e-6, // relative; the solver's own tolerance
 	}
 	result, err := spread.Worst(problem)
 	if err != nil {
@@ -63,7 +51,7 @@ func (q question) ask(box known.Box, into *Set) error {
 		}
 		into.Add(Quantity{
 			Name: c.name, Unit: c.unit,
-			Nominal: out.Nominal, Low: out.Low, High: out.High,
+			Nominal: c.capped(out.Nominal), Low: c.capped(out.Low), High: c.capped(out.High),
 			Working: Working{
 				Formula: c.formula, Source: c.source,
 				Inputs: inputs, Doubts: doubts(box, out),
@@ -71,6 +59,14 @@ func (q question) ask(box known.Box, into *Set) error {
 		})
 	}
 	return nil
+}
+
+// capped is a result that ends where its column does.
+func (c column) capped(v float64) float64 {
+	if c.cap > 0 {
+		return math.Min(v, c.cap)
+	}
+	return v
 }
 
 // inputs lists the numbers that the question reads.

@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"mutewright/design/known"
 	"mutewright/design/lifted"
@@ -17,11 +18,20 @@ const bySolver = "computed by the circuit solver"
 type lifts struct {
 	facts *known.Facts
 	laws  map[*known.Tube]lifted.Law
+	rails []int // indices of the supplies that are DC rails
 }
+
+// rail is the position of a supply among the rails, 0 where it is none.
+func (l *lifts) rail(supply int) int { return max(0, slices.Index(l.rails, supply)) }
 
 // newLifts fits the law of every tube on a return.
 func newLifts(f *known.Facts) (*lifts, error) {
 	l := &lifts{facts: f, laws: map[*known.Tube]lifted.Law{}}
+	for i := range f.Supplies {
+		if f.Supplies[i].Rail {
+			l.rails = append(l.rails, i)
+		}
+	}
 	for i := range f.Points {
 		p := &f.Points[i]
 		switch p.Kind {
@@ -86,21 +96,19 @@ func (l *lifts) network(r int, x []float64, shed []float64) lifted.Network {
 		Lead:      ret.Lead.Of(x) * henriesPerMetre,
 		Heater:    heater(f, x),
 	}
-	for i, s := range f.Supplies {
-		rail := lifted.Rail{}
-		if s.Rail {
-			scale := ratio
-			if s.Regulated {
-				scale = 1
-			}
-			rail = lifted.Rail{
-				Volts: s.Volts.Of(x) * scale, Unloaded: math.Max(s.Unloaded.Of(x), s.Volts.Of(x)) * scale,
-				Resistance: s.Resistance.Of(x), Capacitance: s.Capacitance.Of(x),
-				Regulated: s.Regulated,
-			}
-			if shed != nil {
-				rail.Shed = shed[i]
-			}
+	for k, i := range l.rails {
+		s := &f.Supplies[i]
+		scale := ratio
+		if s.Regulated {
+			scale = 1
+		}
+		rail := lifted.Rail{
+			Volts: s.Volts.Of(x) * scale, Unloaded: math.Max(s.Unloaded.Of(x), s.Volts.Of(x)) * scale,
+			Resistance: s.Resistance.Of(x), Capacitance: s.Capacitance.Of(x),
+			Regulated: s.Regulated,
+		}
+		if shed != nil {
+			rail.Shed = shed[k]
 		}
 		n.Rails = append(n.Rails, rail)
 	}
@@ -138,7 +146,7 @@ func (l *lifts) point(p *known.Point, x []float64) lifted.Point {
 			to = lifted.ToReturn
 		}
 		return lifted.Output{
-			Tube: l.law(&p.Tube, x), Count: p.Count, Separate: p.Separate, Rail: p.Supply, Grid: p.Grid.Of(x),
+			Tube: l.law(&p.Tube, x), Count: p.Count, Separate: p.Separate, Rail: l.rail(p.Supply), Grid: p.Grid.Of(x),
 			Transformer: lifted.Transformer{
 				Load: p.Load.Of(x), Resistance: p.Primary.Of(x),
 				Inductance: p.Inductance.Of(x), FullOutput: p.FullOutput.Of(x),
@@ -148,15 +156,15 @@ func (l *lifts) point(p *known.Point, x []float64) lifted.Point {
 		}
 	case known.Gain:
 		g := lifted.Gain{
-			Rail: p.Supply, Frequency: p.Frequency.Of(x),
+			Rail: l.rail(p.Supply), Frequency: p.Frequency.Of(x),
 			Control: lifted.Control{
 				Value: p.Track.Of(x), SetTo: math.Min(p.SetTo.Of(x), p.Track.Of(x)),
 				Wiring: wirings[p.Wiring], Far: farEnds[p.FarEnd],
 			},
-			Bleeder:      feed(p.Bleeder, x),
+			Bleeder:      l.feed(p.Bleeder, x),
 			BusCapacitor: p.BusCapacitor.Value.Of(x),
 			Path:         p.Path.Of(x),
-			Screens:      feed(p.Screens, x),
+			Screens:      l.feed(p.Screens, x),
 		}
 		for k := range p.Stages {
 			s := &p.Stages[k]
@@ -179,9 +187,9 @@ var farEnds = map[string]lifted.FarEnd{
 	"lifted": lifted.FarLifted, "chassis": lifted.FarChassis, "free": lifted.FarFree,
 }
 
-func feed(f known.Feed, x []float64) lifted.Feed {
+func (l *lifts) feed(f known.Feed, x []float64) lifted.Feed {
 	return lifted.Feed{
-		Rail: f.Supply, Ohms: f.Ohms.Of(x), ToChassis: f.ToChassis.Of(x), Capacitor: f.Capacitor.Value.Of(x),
+		Rail: l.rail(f.Supply), Ohms: f.Ohms.Of(x), ToChassis: f.ToChassis.Of(x), Capacitor: f.Capacitor.Value.Of(x),
 	}
 }
 
@@ -226,7 +234,7 @@ func (l *lifts) solve(x []float64) (*solved, error) {
 		ret := s.returns[r]
 		var err error
 		if n > 1 { // the other returns, muted, leave their current on the rail
-			shed := make([]float64, len(f.Supplies))
+			shed := make([]float64, len(l.rails))
 			for other := range f.Returns {
 				for i, rail := range s.receive[other].Rails {
 					if other != r {
@@ -253,7 +261,7 @@ func (l *lifts) solve(x []float64) (*solved, error) {
 			s.total += p.Total + l.depthDoubt(&f.Points[f.Returns[r].Points[k]], p, x)
 		}
 	}
-	s.total = math.Min(math.Max(s.total, 0), mostDepth)
+	s.total = math.Max(s.total, 0)
 	return s, nil
 }
 
@@ -285,7 +293,7 @@ func (l *lifts) depthDoubt(p *known.Point, d lifted.PointDepth, x []float64) flo
 const mostStage = 60
 
 // returnsQuestion asks about every return, its points and the contact in it.
-func returnsQuestion(f *known.Facts, poles *Poles) (question, error) {
+func returnsQuestion(f *known.Facts, poles *Poles, windows map[string]Window) (question, error) {
 	l, err := newLifts(f)
 	if err != nil {
 		return question{}, err
@@ -293,11 +301,11 @@ func returnsQuestion(f *known.Facts, poles *Poles) (question, error) {
 	q := question{name: "lifted returns", uses: liftedInputs(f)}
 	var read []func(s *solved, x []float64) float64
 	add := func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64) {
-		q.columns = append(q.columns, column{name, unit, formula, bySolver})
+		q.columns = append(q.columns, column{name: name, unit: unit, formula: formula, source: bySolver})
 		read = append(read, get)
 	}
 	for r := range f.Returns {
-		addReturn(add, f, r)
+		addReturn(add, l, r, windows[f.Returns[r].Name])
 		for k, i := range f.Returns[r].Points {
 			addPoint(add, l, r, k, &f.Points[i])
 		}
@@ -308,6 +316,7 @@ func returnsQuestion(f *known.Facts, poles *Poles) (question, error) {
 	if hasDepth(f) {
 		add("depth", quantity.Level, "sum over the stages of the signal path of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most, the set for 100",
 			func(s *solved, _ []float64) float64 { return s.total })
+		q.columns[len(q.columns)-1].cap = mostDepth
 	}
 	q.eval = func(x, out []float64) error {
 		s, err := l.solve(x)
@@ -336,10 +345,11 @@ func hasDepth(f *known.Facts) bool {
 // adder adds one column to a question.
 type adder func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64)
 
-func addReturn(add adder, f *known.Facts, r int) {
+func addReturn(add adder, l *lifts, r int, w Window) {
+	f := l.facts
 	ret := &f.Returns[r]
 	stem := "return." + ret.Name
-	if ret.Pulldown.Exists() {
+	if ret.Pulldown.Exists() && !(ret.ChoosePulldown && w.Empty()) {
 		add(stem+".pulldown", quantity.Resistance, "from lifted node to chassis",
 			func(_ *solved, x []float64) float64 { return ret.Pulldown.Of(x) })
 		add(stem+".pulldown_power", quantity.Power, "V²/R muted, worst over the travel of the control",
@@ -349,9 +359,13 @@ func addReturn(add adder, f *known.Facts, r int) {
 		func(s *solved, _ []float64) float64 { return math.Abs(s.receive[r].Contact) })
 	add(stem+".muted", quantity.Voltage, "lifted node to chassis, contact open, worst over the travel of the control",
 		func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Node })
+	add(stem+".muted_cold", quantity.Voltage, "lifted node, contact open, tubes still cold and every rail unloaded",
+		func(s *solved, _ []float64) float64 { return s.muted[r].Cold.Node })
 	if bus := busPoint(f, r); bus >= 0 {
 		add(stem+".bus", quantity.Voltage, "highest cathode bus, contact open, over the travel of the control",
 			func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Points[bus].Bus })
+		add(stem+".bus_cold", quantity.Voltage, "cathode bus, contact open, tubes still cold and every rail unloaded",
+			func(s *solved, _ []float64) float64 { return s.muted[r].Cold.Points[bus].Bus })
 		add(stem+".muted_full_gain", quantity.Voltage, "lifted node, contact open, control at full gain",
 			func(s *solved, _ []float64) float64 { return s.muted[r].Full.Node })
 		add(stem+".muted_least_gain", quantity.Voltage, "lifted node, contact open, control at least gain",
@@ -363,10 +377,10 @@ func addReturn(add adder, f *known.Facts, r int) {
 	}
 	add(stem+".unguarded", quantity.Voltage, "lifted node with the pulldown missing and a 10 MΩ meter on it, the higher of hot and cold tubes",
 		func(s *solved, _ []float64) float64 { return s.unguarded[r].Node })
-	for i := range f.Supplies {
-		if f.Supplies[i].Rail && drawsFrom(f, r, i) {
+	for k, i := range l.rails {
+		if drawsFrom(f, r, i) {
 			add(stem+".rail."+f.Supplies[i].Name, quantity.Voltage, "the rail, contact open: it rises as its stages are cut off",
-				func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Rails[i].Volts })
+				func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Rails[k].Volts })
 		}
 	}
 }
@@ -421,13 +435,17 @@ func addPoint(add adder, l *lifts, r, k int, p *known.Point) {
 		func(s *solved, _ []float64) float64 { return receive(s).Current })
 	add(stem+".current.muted", quantity.Current, "cathode current of all its tubes, contact open, control as set",
 		func(s *solved, _ []float64) float64 { return s.muted[r].Set.Points[k].Current })
-	add(stem+".heater_cathode", quantity.Voltage, "|cathode − heater bias| + heater peak, muted",
-		most(muted, func(t lifted.StageState) float64 { return t.HeaterCathode }))
+	cold := func(s *solved) lifted.PointState { return s.muted[r].Cold.Points[k] }
+	stress := func(t lifted.StageState) float64 { return t.HeaterCathode }
+	add(stem+".heater_cathode", quantity.Voltage, "|cathode − heater bias| + heater peak, muted, tubes hot or cold",
+		func(s *solved, x []float64) float64 {
+			return math.Max(most(muted, stress)(s, x), most(cold, stress)(s, x))
+		})
 	if hasBypass(p) {
-		add(stem+".bypass", quantity.Voltage, "highest voltage on the cathode bypass capacitor, muted or on receive",
+		add(stem+".bypass", quantity.Voltage, "highest voltage on the cathode bypass capacitor: on receive, muted, or muted with cold tubes",
 			func(s *solved, x []float64) float64 {
-				get := func(t lifted.StageState) float64 { return t.Bypass }
-				return math.Max(math.Abs(most(muted, get)(s, x)), math.Abs(most(receive, get)(s, x)))
+				get := func(t lifted.StageState) float64 { return math.Abs(t.Bypass) }
+				return math.Max(most(receive, get)(s, x), math.Max(most(muted, get)(s, x), most(cold, get)(s, x)))
 			})
 	}
 	add(stem+".depth", quantity.Level, "sum over its stages of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most",

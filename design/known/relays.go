@@ -171,16 +171,21 @@ func (b *builder) fuse(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
 		r.ChooseFuse = true
 		r.Fuse = b.assume(r.At+".fuse", quantity.Current, usual{amps, amps, amps, "at least twice the winding's current"})
 	}
-	ohms := FuseOhms(cat, amps)
+	ohms := cat.Fuses(FuseList(b.Facts)).Resistance(amps)
 	r.FuseOhms = b.Box.Add(Entry{
 		At: r.At + ".fuse", Unit: quantity.Resistance, Origin: Looked, Because: "cold resistance of a fuse of this rating",
 		Nominal: ohms, Low: 0.5 * ohms, High: 2 * ohms, // cold at one end, near its rating at the other
 	})
 }
 
-// FuseOhms is the cold resistance of a time-lag fuse of that rating.
-func FuseOhms(cat *catalog.Catalog, amps float64) float64 {
-	return cat.AllFuses()[0].Resistance(amps)
+// FuseList is the name of the list from which fuses are taken: the one sold
+// where the mains is of this voltage and frequency. The same figure of two lists
+// is not the same fuse.
+func FuseList(f *Facts) string {
+	if f.Box.Entry(f.Mains.Voltage).Nominal < 150 && f.Box.Entry(f.Mains.Frequency).Nominal > 55 {
+		return "north-america"
+	}
+	return "iec"
 }
 
 func (b *builder) coil(r *Relay, from *catalog.Relay, at, because string) {

@@ -154,7 +154,7 @@ func (b *bench) judgeInsulation(i int) {
 	}
 	for k := range b.Supplies {
 		if b.Supplies[k].Rail {
-			rail = math.Max(rail, b.most(b.Supplies[k].Unloaded)*b.most(b.Mains.Ratio))
+			rail = math.Max(rail, b.most(b.Supplies[k].Unloaded)*b.most(b.Facts.Mains.Ratio))
 		}
 	}
 	have := contact.Insulation{

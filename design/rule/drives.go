@@ -173,7 +173,7 @@ func (b *bench) judgeUnfused(r *known.Relay) {
 	}
 	severity := finding.Fail
 	what := "The lead from the winding has no fuse: a shorted reservoir draws tens of amperes, and the primary fuse does not see it."
-	if !b.Mains.Fused {
+	if !b.Facts.Mains.Fused {
 		severity = finding.Danger
 		what = "The lead from the winding has no fuse and neither has the set: nothing stops the tens of amperes of a shorted reservoir."
 	}

@@ -1,0 +1,279 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/design/known"
+	"mutewright/design/lifted"
+	"mutewright/design/spread"
+)
+
+// touchLimit is what a node within reach may carry, V DC (ES1, IEC 62368-1).
+const touchLimit = 60
+
+// mostPulldown is where a window ends at the latest, ohm: heater–cathode
+// leakage and hum decide beyond (common practice).
+const mostPulldown = 100e3
+
+// halfRating is what a 2 W resistor may dissipate in a warm cabinet, W.
+const halfRating = 1
+
+// A bound is a rating in force on a lifted node.
+type bound struct {
+	lifted.Limit
+	words, at string
+}
+
+// bounds lists the ratings in force on return r, at their low ends.
+func (l *lifts) bounds(r int) []bound {
+	f := l.facts
+	ret := &f.Returns[r]
+	var list []bound
+	add := func(of lifted.Quantity, point, stage int, limit float64, words, at string) {
+		list = append(list, bound{lifted.Limit{Of: of, Point: point, Stage: stage, Volts: limit}, words, at})
+	}
+	low := func(id known.ID) float64 { return f.Box.Entry(id).Low }
+	if ret.Reachable {
+		add(lifted.NodeVolts, 0, 0, touchLimit, "the touch limit of a node within reach", "returns."+ret.Name+".reachable")
+	}
+	if volts := contactVolts(f, ret.Name); volts > 0 {
+		add(lifted.NodeVolts, 0, 0, volts, "the voltage that the contact may break", "relay.use")
+	}
+	if ret.CapacitorRated.Exists() {
+		add(lifted.NodeVolts, 0, 0, low(ret.CapacitorRated), "the capacitor at the cut", "returns."+ret.Name+".capacitor.rated")
+	}
+	for k, i := range ret.Points {
+		p := &f.Points[i]
+		if p.Kind == known.Output {
+			add(lifted.HeaterCathodeVolts, k, 0, low(p.Tube.HeaterCathode), p.Tube.Name+" from heater to cathode", p.At+".tube")
+			if p.Bypass.Value.Exists() {
+				add(lifted.BypassVolts, k, 0, low(p.Bypass.Rated), "the bypass capacitor of "+p.Name, p.At+".bypass.rated")
+			}
+		}
+		if p.BusCapacitor.Value.Exists() {
+			add(lifted.BusVolts, k, 0, low(p.BusCapacitor.Rated), "the bus capacitor of "+p.Name, p.At+".bus_capacitor.rated")
+		}
+		for s := range p.Stages {
+			t := &p.Stages[s].Tube
+			at := fmt.Sprintf("%s.stages.%d.tube", p.At, s+1)
+			add(lifted.HeaterCathodeVolts, k, s, low(t.HeaterCathode), t.Name+" from heater to cathode", at)
+		}
+	}
+	return list
+}
+
+// contactVolts is the highest voltage that the contact serving a place may
+// break, 0 where nothing is known.
+func contactVolts(f *known.Facts, place string) float64 {
+	for i := range f.Relays {
+		for _, s := range f.Relays[i].Serves {
+			if s != place {
+				continue
+			}
+			c := &f.Relays[i].Contacts
+			volts := nominal(f, c.Volts)
+			if n := len(c.Limits); n > 0 {
+				volts = math.Max(volts, c.Limits[n-1].Volts)
+			}
+			return volts
+		}
+	}
+	return 0
+}
+
+// stress is the highest muted value over its limit of all the ratings, tubes
+// hot or cold.
+func stress(m *lifted.Muted, list []bound) float64 {
+	var worst float64
+	for _, b := range list {
+		for _, state := range []*lifted.State{&m.Highest, &m.Cold} {
+			worst = math.Max(worst, math.Abs(stressed(state, b.Limit))/b.Volts)
+		}
+	}
+	return worst
+}
+
+// stressed is the voltage that a limit is about.
+func stressed(h *lifted.State, l lifted.Limit) float64 {
+	switch l.Of {
+	case lifted.NodeVolts:
+		return h.Node
+	case lifted.BusVolts:
+		return h.Points[l.Point].Bus
+	case lifted.BypassVolts:
+		return h.Points[l.Point].Stages[l.Stage].Bypass
+	case lifted.HeaterCathodeVolts:
+		return h.Points[l.Point].Stages[l.Stage].HeaterCathode
+	}
+	return h.Points[l.Point].Stages[l.Stage].Screen
+}
+
+// FindWindow finds the range of return r from which its pulldown may be taken:
+// the highest resistance at which, worst case and over the whole travel of the
+// control, every voltage stays within its rating, and the lowest that reaches
+// the depth wanted and stays cool.
+//
+// The worst corner is found at one resistance and moves little with it; the
+// window is found there, and narrowed until the worst case at its upper end
+// holds as well.
+func FindWindow(f *known.Facts, r int) (Window, error) {
+	l, err := newLifts(f)
+	if err != nil {
+		return Window{}, err
+	}
+	ret := &f.Returns[r]
+	list := l.bounds(r)
+	limits := make([]lifted.Limit, len(list))
+	for i, b := range list {
+		limits[i] = b.Limit
+	}
+	window := Window{Least: 1, Most: mostPulldown, MostBy: "leakage from heater to cathode", MostAt: "returns." + ret.Name + ".pulldown",
+		LeastBy: "the pulldown's own heat", LeastAt: "receiver.supplies"}
+
+	corners, err := l.corners(r, usualPulldown, list)
+	if err != nil {
+		return Window{}, err
+	}
+	most, err := lifted.Most(l.network(r, corners.stress, nil), limits)
+	if err != nil {
+		return Window{}, err
+	}
+	if most.By == lifted.Rating || most.By == lifted.Nothing {
+		window.MostBy, window.MostAt = list[most.Limit].words, list[most.Limit].at
+	}
+	if most.By == lifted.Nothing {
+		window.Most = 0
+		return window, nil
+	}
+	// The resistor that is soldered in may be above its nominal value.
+	window.Most = math.Min(most.Ohms/(1+resistorTolerance), mostPulldown)
+	for range 6 {
+		if corners, err = l.corners(r, window.Most, list); err != nil {
+			return Window{}, err
+		}
+		if corners.worst <= 1 {
+			break
+		}
+		// All voltages rise more slowly than the pulldown: this goes too far
+		// rather than not far enough.
+		window.Most /= corners.worst * corners.worst
+	}
+	return window, l.least(r, &window, corners)
+}
+
+// usualPulldown is where the search for a window starts, ohm.
+const usualPulldown = 10e3
+
+// resistorTolerance of the pulldown, relative.
+const resistorTolerance = 0.05
+
+// A cornerSet is the points of the box at which a return is stressed most and
+// the set is silenced least, with a pulldown of some ohms.
+type cornerSet struct {
+	stress, depth []float64
+	worst         float64 // highest value over its limit
+	deep          float64 // lowest depth of the whole set, dB
+}
+
+// corners finds them for return r.
+func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error) {
+	f := l.facts
+	id := f.Returns[r].Pulldown
+	box := f.Box
+	if id.Exists() {
+		box = append(known.Box(nil), f.Box...)
+		e := &box[id.Index()]
+		e.Nominal, e.Low, e.High = pulldown, pulldown*(1-resistorTolerance), pulldown*(1+resistorTolerance)
+	}
+	problem := spread.Problem{Inputs: inputsOf(box), Outputs: 2, Noise: 1e-6, Touches: touched(liftedInputs(f), box), Budget: windowBudget}
+	problem.Eval = func(x, out []float64) error {
+		s, err := l.solve(x)
+		if err != nil {
+			return err
+		}
+		out[0], out[1] = stress(&s.muted[r], list), s.total
+		return nil
+	}
+	result, err := spread.Worst(problem)
+	if err != nil {
+		return cornerSet{}, fmt.Errorf("window of %s: %w", f.Returns[r].Name, err)
+	}
+	return cornerSet{
+		stress: result.Outputs[0].AtHigh, worst: result.Outputs[0].High,
+		depth: result.Outputs[1].AtLow, deep: result.Outputs[1].Low,
+	}, nil
+}
+
+// windowBudget keeps the search for a window short; the answers themselves are
+// asked without a limit.
+const windowBudget = 150
+
+// least finds the lower end of the window.
+func (l *lifts) least(r int, w *Window, corners cornerSet) error {
+	f := l.facts
+	wanted := 0.0
+	if f.Wanted.Exists() {
+		wanted = f.Box.Entry(f.Wanted).Nominal
+	}
+	// What the other returns give does not hang on this pulldown.
+	n := l.network(r, corners.depth, nil)
+	own, err := depthOf(n, w.Most)
+	if err != nil {
+		return err
+	}
+	others := corners.deep - own
+	heat, err := lifted.Least(n, 0, halfRating)
+	if err != nil {
+		return err
+	}
+	w.Least = heat.Ohms
+	if wanted == 0 || own+others < wanted*(1-1e-6) && w.Most >= mostPulldown {
+		w.DepthUnreachable = wanted > 0
+		return nil
+	}
+	deep, err := lifted.Least(n, wanted-others, halfRating)
+	if err != nil {
+		return err
+	}
+	if deep.By == lifted.Nothing {
+		w.DepthUnreachable = true
+		return nil
+	}
+	if deep.Ohms > w.Least {
+		w.Least, w.LeastBy, w.LeastAt = deep.Ohms, "the depth wanted", "wanted.depth"
+	}
+	return nil
+}
+
+// depthOf is the depth of a network with a pulldown of some ohms, dB.
+func depthOf(n lifted.Network, pulldown float64) (float64, error) {
+	n.Pulldown = pulldown
+	ret, err := lifted.Solve(n)
+	if err != nil {
+		return 0, err
+	}
+	d, err := ret.Depth()
+	return d.Total, err
+}
+
+func inputsOf(box known.Box) []spread.Input {
+	inputs := make([]spread.Input, len(box))
+	for i, e := range box {
+		inputs[i] = spread.Input{Nominal: e.Nominal, Low: e.Low, High: e.High}
+	}
+	return inputs
+}
+
+// touched lists the positions of the numbers that exist, each once.
+func touched(ids []known.ID, box known.Box) []int {
+	seen := make([]bool, len(box))
+	list := []int{}
+	for _, id := range ids {
+		if id.Exists() && !seen[id.Index()] {
+			seen[id.Index()] = true
+			list = append(list, id.Index())
+		}
+	}
+	return list
+}

@@ -1,0 +1,176 @@
+package design
+
+import (
+	"fmt"
+
+	"mutewright/catalog"
+	"mutewright/design/answer"
+	"mutewright/design/drive"
+	"mutewright/design/known"
+	"mutewright/design/lifted"
+	"mutewright/design/quantity"
+)
+
+// Tolerances of the parts that are chosen, relative.
+const resistorTolerance = 0.05
+
+// choose settles what the plan leaves to the program, in the order in which one
+// choice bears on the next: the winding's fuse, the buffer's resistors, the
+// dropper, then the pulldowns.
+func choose(f *known.Facts, cat *catalog.Catalog) ([]Chosen, map[string]answer.Window, error) {
+	windows := map[string]answer.Window{}
+	if f.Refused {
+		return nil, windows, nil
+	}
+	var list []Chosen
+	for i, c := range answer.Circuits(f) {
+		if !c.OK() {
+			continue
+		}
+		more, err := chooseDrive(f, &f.Relays[i], c, cat)
+		if err != nil {
+			return nil, nil, err
+		}
+		list = append(list, more...)
+	}
+	for r := range f.Returns {
+		w, more, err := choosePulldown(f, r)
+		if err != nil {
+			return nil, nil, err
+		}
+		windows[f.Returns[r].Name] = w
+		list = append(list, more...)
+	}
+	return list, windows, nil
+}
+
+func chosen(at string, v float64, u quantity.Unit, why string) Chosen {
+	return Chosen{At: at, Value: quantity.Format(v, u), Plain: quantity.Plain(v, u), Why: why}
+}
+
+// hookUpAmps is what the lead from the winding may carry, A: 0.5 mm² (from memory).
+const hookUpAmps = 5
+
+func chooseDrive(f *known.Facts, r *known.Relay, c answer.Circuit, cat *catalog.Catalog) ([]Chosen, error) {
+	if !r.ChooseFuse && !r.ChooseDropper && r.Buffer == "none" {
+		return nil, nil
+	}
+	var list []Chosen
+	if r.ChooseFuse {
+		fuse, err := chooseFuse(f, r, c, cat)
+		if err != nil {
+			return nil, err
+		}
+		f.Box.Fix(r.Fuse, fuse.Fuse.Amps, 0, "at least twice the winding's current")
+		f.Box.Fix(r.FuseOhms, fuse.Fuse.Cold, 0.5, "cold resistance of a fuse of this rating")
+		list = append(list, chosen(r.At+".fuse", fuse.Fuse.Amps, quantity.Current,
+			fmt.Sprintf("at least 2 × %s rms, with a cold resistance that the coil does not feel", quantity.Amps(fuse.Current))))
+	}
+	corners, err := answer.FindDriveCorners(f, r, c)
+	if err != nil {
+		return nil, err
+	}
+	if r.Buffer != "none" {
+		more, err := chooseBuffer(f, r, corners)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, more...)
+	}
+	if r.ChooseDropper {
+		more, err := chooseDropper(f, r, corners)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, more...)
+	}
+	return list, nil
+}
+
+// fuseShare is the most that a fuse's cold resistance may be of the coil's: the
+// peaks of a rectifier raise its part several times, and fuses of one rating
+// differ by a factor of two either way (from memory), which must not decide
+// whether the coil pulls in.
+const fuseShare = 1e-3
+
+// chooseFuse picks the fuse in the lead from the winding at high mains, where
+// the drive draws most. Ratings step by a quarter: no closer corner is needed.
+func chooseFuse(f *known.Facts, r *known.Relay, c answer.Circuit, cat *catalog.Catalog) (drive.Fusing, error) {
+	most := fuseShare * f.Box.Entry(r.Coil.Ohms).Nominal
+	var fuses []drive.Fuse
+	rows := cat.Fuses(known.FuseList(f)).Ratings.Items
+	for i, row := range rows {
+		if float64(row.Is.Second) <= most || i == len(rows)-1 {
+			fuses = append(fuses, drive.Fuse{Amps: float64(row.Is.First), Cold: float64(row.Is.Second)})
+		}
+	}
+	return drive.ChooseFuse(func(cold float64) []drive.Drive {
+		return answer.HighMains(f, r, c).With(func(d *drive.Drive) { d.Fuse = cold })
+	}, fuses, hookUpAmps)
+}
+
+func chooseBuffer(f *known.Facts, r *known.Relay, corners *answer.DriveCorners) ([]Chosen, error) {
+	basing, err := drive.ChooseBuffer(func(base, baseEmitter float64) []drive.Drive {
+		return corners.With(func(d *drive.Drive) { d.Buffer.Base, d.Buffer.BaseEmitter = base, baseEmitter })
+	}, catalog.E24.Between(100, 1e6))
+	if err != nil {
+		return nil, err
+	}
+	f.Box.Fix(r.Base, basing.Base, resistorTolerance, "forced gain of at most 20 at the lowest supply")
+	f.Box.Fix(r.BaseEmitter, basing.BaseEmitter, resistorTolerance, "leakage leaves at most 0.3 V from base to emitter")
+	return []Chosen{
+		chosen(r.At+".buffer.base", basing.Base, quantity.Resistance, "forced gain of at most 20 at the lowest supply"),
+		chosen(r.At+".buffer.base_emitter", basing.BaseEmitter, quantity.Resistance, "leakage leaves at most 0.3 V from base to emitter"),
+	}, nil
+}
+
+func chooseDropper(f *known.Facts, r *known.Relay, corners *answer.DriveCorners) ([]Chosen, error) {
+	dropping, err := drive.ChooseDropper(func(ohms float64) []drive.Drive {
+		// The resistor's own tolerance: high where the coil is to pull in, low
+		// where it must not be overfed; both for every corner.
+		var list []drive.Drive
+		for _, part := range []float64{1 - resistorTolerance, 1 + resistorTolerance} {
+			list = append(list, corners.With(func(d *drive.Drive) { d.Coils[0].Dropper = ohms * part })...)
+			if ohms == 0 {
+				break
+			}
+		}
+		return list
+	}, catalog.E24.Between(1, 10e3))
+	if err != nil {
+		return nil, err
+	}
+	why := fmt.Sprintf("worst case: operate margin %.2f, ceiling margin %.2f", dropping.Operate, dropping.Ceiling)
+	if dropping.Ohms == 0 {
+		return []Chosen{{At: r.At + ".dropper", Value: "none", Plain: "none", Why: why}}, nil
+	}
+	r.Dropper = f.Box.Add(known.Entry{
+		At: r.At + ".dropper", Unit: quantity.Resistance, Origin: known.Chosen, Because: why,
+		Nominal: dropping.Ohms, Low: dropping.Ohms * (1 - resistorTolerance), High: dropping.Ohms * (1 + resistorTolerance),
+	})
+	return []Chosen{chosen(r.At+".dropper", dropping.Ohms, quantity.Resistance, why)}, nil
+}
+
+// choosePulldown finds the window of return r and, where the plan leaves it to
+// the program, takes a value from it. From an empty window it takes the safe
+// side, so that the rest can be worked out; the finding says so.
+func choosePulldown(f *known.Facts, r int) (answer.Window, []Chosen, error) {
+	ret := &f.Returns[r]
+	w, err := answer.FindWindow(f, r)
+	if err != nil || !ret.ChoosePulldown {
+		return w, nil, err
+	}
+	at := "returns." + ret.Name + ".pulldown"
+	ohms, ok := lifted.Choose(w.Least, w.Most)
+	why := fmt.Sprintf("from the window %s to %s", quantity.Ohms(w.Least), quantity.Ohms(w.Most))
+	if !ok {
+		ohms = catalog.E24.AtMost(max(w.Most, lifted.LowestPulldown))
+		why = "the window is empty: the safe side"
+	}
+	f.Box.Fix(ret.Pulldown, ohms, resistorTolerance, why)
+	list := []Chosen{chosen(at, ohms, quantity.Resistance, why)}
+	if ret.Capacitor.Exists() && ret.ChooseCap {
+		list = append(list, chosen("returns."+ret.Name+".capacitor", f.Box.Entry(ret.Capacitor).Nominal, quantity.Capacitance, f.Box.Entry(ret.Capacitor).Because))
+	}
+	return w, list, nil
+}

@@ -1,0 +1,204 @@
+package fitting
+
+import (
+	"fmt"
+	"strings"
+
+	"mutewright/design/known"
+	"mutewright/design/quantity"
+)
+
+// Ratings asked for: resistors at twice, capacitors at 1.25 times what they see
+// (common practice).
+const capacitorReserve = 1.25
+
+// reservoirVoltages are the usual ratings of small electrolytics, V.
+var reservoirVoltages = []float64{16, 25, 35, 50, 63, 100, 160, 250, 350, 400, 450}
+
+// reservoirRating is the lowest usual rating with reserve over what a reservoir
+// sees: the whole released supply, of which each of a doubler's two takes half.
+func (b *builder) reservoirRating(r *known.Relay) string {
+	q, ok := b.a.Get("drive.supply.released")
+	if !ok {
+		return ""
+	}
+	return ratingOver(capacitorReserve * q.High)
+}
+
+func ratingOver(v float64) string {
+	for _, usual := range reservoirVoltages {
+		if v <= usual {
+			return format(usual, quantity.Voltage)
+		}
+	}
+	return format(v, quantity.Voltage)
+}
+
+// parts lists everything that is added, in the order of its references as the
+// diagram shows them.
+func (b *builder) parts() {
+	d := &b.w.Drive
+	for i := range b.f.Relays {
+		r := &b.f.Relays[i]
+		b.entry(Entry{
+			Ref: b.relayRef(i), What: "relay", Value: r.Name,
+			Rating: fmt.Sprintf("%s, %s, form %s, %d poles", b.text(r.Coil.Rated), b.text(r.Coil.Ohms), r.Contacts.Form, r.Contacts.Poles),
+			Why:    b.relayWhy(i),
+			Leads:  []string{"commons (11, 21 …) to chassis: an unused throw lug is then never live"},
+		})
+	}
+	b.entry(Entry{Ref: d.Jack.Ref, What: "jack", Value: d.Jack.Words, Why: "the transmitter's key line; sleeve to its own lug"})
+	if d.Bus != nil {
+		b.entry(Entry{
+			Ref: strings.TrimSuffix(d.Bus.ID, "-0"), What: "tag strip", Value: "its foot is tag 0 and chassis",
+			Why: "one tag for every joint of part leads",
+		})
+	}
+	for _, it := range d.Lane {
+		b.part(it.Part)
+	}
+	for _, it := range d.Second {
+		b.part(it.Part)
+	}
+	for _, s := range d.Shunts {
+		b.part(s.Part)
+	}
+	for _, p := range d.Clamp {
+		b.part(p)
+	}
+	for _, p := range d.Hold {
+		b.part(p)
+	}
+	if u := d.Buffer; u != nil {
+		for _, it := range u.Upper {
+			b.part(it.Part)
+		}
+		b.part(u.BaseEmitter)
+		b.part(u.Pull)
+	}
+	for _, m := range d.More {
+		for _, p := range m.Clamp {
+			b.part(p)
+		}
+	}
+	for i := range b.w.Groups {
+		g := &b.w.Groups[i]
+		b.part(g.Pulldown)
+		b.part(g.Capacitor)
+	}
+}
+
+func (b *builder) entry(e Entry) { b.entries = append(b.entries, e) }
+
+// relayWhy says what decided about the relay, in a sentence.
+func (b *builder) relayWhy(i int) string {
+	stem := "drive"
+	if i > 0 {
+		stem = fmt.Sprintf("drive.%d", i+1)
+	}
+	operate, ok := b.a.Get(stem + ".coil.operate_margin")
+	if !ok {
+		return "no drive that serves"
+	}
+	ceiling, _ := b.a.Get(stem + ".coil.ceiling_margin")
+	return fmt.Sprintf("worst case: pulls in with %.2f of what it needs, stands %.2f of what it gets", operate.Low, ceiling.Low)
+}
+
+var partNames = map[PartKind]string{
+	Resistor: "resistor", Capacitor: "film capacitor", Electrolytic: "electrolytic capacitor, 105 °C",
+	Diode: "diode", Zener: "zener diode", Fuse: "fuse, time-lag, in a holder",
+	TransistorNPN: "transistor, npn", TransistorPNP: "transistor, pnp", Bridge: "four diodes as a bridge",
+}
+
+// part adds a component of the diagram; coils belong to their relay.
+func (b *builder) part(p *Part) {
+	if p == nil || p.Kind == Coil {
+		return
+	}
+	for _, e := range b.entries {
+		if e.Ref == p.Ref {
+			return
+		}
+	}
+	b.entry(Entry{
+		Ref: p.Ref, What: partNames[p.Kind], Value: p.Value, Rating: p.Rating,
+		Why: b.partWhy(p), Leads: leads(p),
+	})
+}
+
+// leads says which lead goes to which joint.
+func leads(p *Part) []string {
+	at := func(i int) string { return p.Joints[i].Words }
+	switch {
+	case p.Kind == Bridge && len(p.Joints) == 4:
+		// Four separate diodes: the block in the diagram hides them.
+		first := strings.Split(strings.TrimPrefix(p.Ref, "D"), "–")[0]
+		var n int
+		fmt.Sscan(first, &n)
+		return []string{
+			fmt.Sprintf("D%d: anode %s, cathode %s", n, at(0), at(2)),
+			fmt.Sprintf("D%d: anode %s, cathode %s", n+1, at(1), at(2)),
+			fmt.Sprintf("D%d: anode %s, cathode %s", n+2, at(3), at(0)),
+			fmt.Sprintf("D%d: anode %s, cathode %s", n+3, at(3), at(1)),
+		}
+	case len(p.Joints) == 3:
+		return []string{"collector " + at(0), "base " + at(1), "emitter " + at(2)}
+	case len(p.Joints) != 2:
+		return nil
+	}
+	switch p.Kind {
+	case Electrolytic:
+		return []string{"plus " + at(0), "minus " + at(1)}
+	case Diode, Zener:
+		return []string{"anode " + at(0), "cathode (band) " + at(1)}
+	}
+	return []string{at(0), at(1)}
+}
+
+// partWhy is the working of a part's rating in a sentence.
+func (b *builder) partWhy(p *Part) string {
+	high := func(name string) (string, bool) {
+		q, ok := b.a.Get(name)
+		return format(q.High, q.Unit), ok
+	}
+	switch p.Kind {
+	case Electrolytic:
+		if v, ok := high("drive.supply.released"); ok {
+			return "highest supply " + v + " × 1.25"
+		}
+	case Fuse:
+		if v, ok := high("drive.winding.current"); ok {
+			return "at least 2 × the drive's " + v + " rms; the mains fuse does not see a shorted reservoir"
+		}
+	case Diode, Bridge:
+		if v, ok := high("drive.diode.reverse"); ok {
+			return "rectifier class 1000 V 1 A; highest reverse voltage " + v
+		}
+		return "clamps the coil"
+	case Zener:
+		return "shortens the release; supply + clamp stays under the line's rating"
+	case Resistor:
+		return b.resistorWhy(p)
+	case Capacitor:
+		return "keeps RF off the lead at the cut"
+	}
+	return ""
+}
+
+func (b *builder) resistorWhy(p *Part) string {
+	for i := range b.w.Groups {
+		g := &b.w.Groups[i]
+		if g.Pulldown != p {
+			continue
+		}
+		q, ok := b.a.Get("return." + g.Name + ".pulldown_power")
+		if !ok {
+			return "keeps the lifted node at chassis"
+		}
+		return "keeps " + g.Name + " within its ratings; at most " + format(q.High, q.Unit) + "; its own leads, soldered before the return is cut"
+	}
+	if q, ok := b.a.Get("drive.dropper.power"); ok && strings.HasPrefix(p.Ref, "R") && b.f.Relays[0].Dropper.Exists() && p.Value == b.text(b.f.Relays[0].Dropper) {
+		return "twice the " + format(q.High, q.Unit) + " that it dissipates at most"
+	}
+	return "twice what it dissipates"
+}

@@ -1,0 +1,211 @@
+package fitting
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/design/answer"
+	"mutewright/design/known"
+)
+
+// Meters.
+const (
+	dcVolts   = "DC V, 10 MΩ"
+	acVolts   = "AC V"
+	ohmMeter  = "ohms"
+	milliamps = "DC mA"
+)
+
+// log writes readings down in the order of the work.
+type log struct {
+	f    *known.Facts
+	a    *answer.Answers
+	list []Reading
+}
+
+func (l *log) add(r Reading) {
+	r.ID = fmt.Sprintf("M%d", len(l.list)+1)
+	if r.Low > r.High {
+		r.Low, r.High = r.High, r.Low
+	}
+	l.list = append(l.list, r)
+}
+
+// expect adds a reading whose bounds are a quantity's.
+func (l *log) expect(state, at, meter, name, control, why string) {
+	q, ok := l.a.Get(name)
+	if !ok {
+		return
+	}
+	l.add(Reading{
+		State: state, Between: []string{at, "chassis"}, Meter: meter, Unit: q.Unit.Code(),
+		Control: control, Low: q.Low, High: q.High, Why: why,
+	})
+}
+
+// readings lists what to measure: unplugged, on receive, muted, the drive.
+func readings(f *known.Facts, a *answer.Answers, fit *Fitting) []Reading {
+	l := &log{f: f, a: a}
+	l.unplugged(fit)
+	l.receive(fit)
+	l.muted(fit)
+	l.drive()
+	return l.list
+}
+
+// contactMost is the resistance of a sound contact with its wires, ohm.
+const contactMost = 0.2
+
+func (l *log) unplugged(fit *Fitting) {
+	for i := range fit.Wiring.Groups {
+		g := &fit.Wiring.Groups[i]
+		ret := &l.f.Returns[i]
+		if g.Pulldown != nil {
+			e := l.f.Box.Entry(ret.Pulldown)
+			l.add(Reading{
+				State: "unplugged", Between: []string{g.Pulldown.Ref + " by itself, before the return is cut", ""}, Meter: ohmMeter,
+				Unit: "ohm", Low: e.Low, High: e.High, Why: "it is one solder joint away from the only guard of the lifted node",
+			})
+		}
+		node := g.Contact.Throw.Words
+		released, operated := "contact at rest", "contact worked by hand or on a bench supply"
+		closedLow, closedHigh := 0.0, contactMost
+		open := l.openOhms(ret)
+		first, second := closedHigh, open[1]
+		low1, low2 := closedLow, open[0]
+		if !g.Contact.Break {
+			first, second, low1, low2 = open[1], closedHigh, open[0], closedLow
+		}
+		l.add(Reading{State: "unplugged", Between: []string{node, "chassis"}, Meter: ohmMeter, Unit: "ohm", Control: released,
+			Low: low1, High: first, Why: "the contact as drawn; capacitors charge first, wait until it settles"})
+		l.add(Reading{State: "unplugged", Between: []string{node, "chassis"}, Meter: ohmMeter, Unit: "ohm", Control: operated,
+			Low: low2, High: second, Why: "the pulldown and known paths: less tells of a forgotten path past the lift"})
+	}
+	for i := range fit.Wiring.Guards {
+		g := &fit.Wiring.Guards[i]
+		if g.Kind != ShortOne && g.Kind != AudioShort {
+			continue
+		}
+		l.add(Reading{State: "unplugged", Between: []string{g.Joints[0].Words, "chassis"}, Meter: ohmMeter, Unit: "ohm",
+			Control: "contact closed", Low: 0, High: contactMost, Why: "the guard; with the contact open only the input coil is read"})
+	}
+	r := &l.f.Relays[0]
+	e := l.f.Box.Entry(r.Coil.Ohms)
+	l.add(Reading{State: "unplugged", Between: []string{"coil lug A1", "A2"}, Meter: ohmMeter, Unit: "ohm",
+		Low: e.Low, High: e.High, Why: "the coil cold, at 20 °C; copper adds 0.4 % a kelvin"})
+	rated := l.f.Box.Entry(r.Coil.Rated).Nominal
+	operate := l.f.Box.Entry(r.Coil.Operate)
+	l.add(Reading{State: "unplugged", Between: []string{"coil, bench supply rising", ""}, Meter: dcVolts, Unit: "V",
+		Low: 0.4 * rated, High: operate.High * rated, Why: "operate voltage, cold"})
+	l.add(Reading{State: "unplugged", Between: []string{"coil, bench supply falling", ""}, Meter: dcVolts, Unit: "V",
+		Low: l.f.Box.Entry(r.Coil.MustLet).Low * rated, High: l.f.Box.Entry(r.Coil.LetsGo).High * rated, Why: "release voltage, cold"})
+}
+
+// openOhms is what the lifted node reads to chassis with its contact open:
+// pulldown in parallel with the known paths.
+func (l *log) openOhms(ret *known.Return) [2]float64 {
+	low, high := 0.0, 0.0
+	add := func(id known.ID) {
+		if id.Exists() {
+			e := l.f.Box.Entry(id)
+			low += 1 / e.High // conductances: most ohms first
+			high += 1 / e.Low
+		}
+	}
+	add(ret.Pulldown)
+	for _, i := range ret.Points {
+		p := &l.f.Points[i]
+		add(p.Path)
+		if p.FarEnd == "chassis" {
+			add(p.Track)
+		}
+	}
+	if low == 0 {
+		return [2]float64{1e6, 10e6}
+	}
+	return [2]float64{1 / high, 1 / low}
+}
+
+func (l *log) receive(fit *Fitting) {
+	for i := range l.f.Supplies {
+		s := &l.f.Supplies[i]
+		v, ratio := l.f.Box.Entry(s.Volts), l.f.Box.Entry(l.f.Mains.Ratio)
+		if s.Regulated {
+			ratio.Low, ratio.High = 1, 1
+		}
+		r := Reading{State: "receive", Meter: dcVolts, Unit: "V", Between: []string{s.Live, "chassis"},
+			Low: v.Low * ratio.Low, High: v.High * ratio.High, Why: s.Name + ", mains as found"}
+		if !s.Rail {
+			r.Meter, r.Between = acVolts, []string{s.Live, s.Other}
+			r.Why = s.Name + ", before and after the drive is added: at least 6.0 V of 6.3 V must stay"
+		}
+		l.add(r)
+	}
+	for i := range l.f.Points {
+		p := &l.f.Points[i]
+		l.expect("receive", "cathode of "+p.Name, dcVolts, "point."+p.Name+".cathode.receive", setting(p), "the stage draws what the plan says")
+		l.expect("receive", "screen of "+p.Name, dcVolts, "point."+p.Name+".screen.receive", setting(p), "")
+	}
+	for i := range fit.Wiring.Groups {
+		g := &fit.Wiring.Groups[i]
+		if q, ok := l.a.Get("return." + g.Name + ".current"); ok {
+			l.add(Reading{State: "receive", Between: []string{g.Contact.Throw.Words, g.Contact.Common.Words}, Meter: "DC mV", Unit: "V",
+				Low: 0, High: contactMost * q.High, Why: "across the closed contact: more is a bad contact or joint"})
+		}
+	}
+}
+
+// setting is the position of a gain control at which a reading holds.
+func setting(p *known.Point) string {
+	if p.Kind == known.Gain {
+		return "gain control as in the plan"
+	}
+	return ""
+}
+
+func (l *log) muted(fit *Fitting) {
+	for i := range fit.Wiring.Groups {
+		g := &fit.Wiring.Groups[i]
+		stem := "return." + g.Name
+		node := g.Contact.Throw.Words
+		if _, ok := l.a.Get(stem + ".muted_full_gain"); ok {
+			l.expect("muted", node, dcVolts, stem+".muted_full_gain", "gain control at full gain", "the lifted node")
+			l.expect("muted", node, dcVolts, stem+".muted_least_gain", "gain control at least gain", "the lifted node")
+			l.expect("muted", "cathode bus", dcVolts, stem+".bus_full_gain", "gain control at full gain", "")
+			l.expect("muted", "cathode bus", dcVolts, stem+".bus_least_gain", "gain control at least gain", "")
+		} else {
+			l.expect("muted", node, dcVolts, stem+".muted", "", "the lifted node")
+		}
+	}
+	for i := range l.f.Points {
+		p := &l.f.Points[i]
+		l.expect("muted", "screen of "+p.Name, dcVolts, "point."+p.Name+".screen.muted", "", "it climbs as the stage is cut off")
+	}
+	if q, ok := l.a.Get("depth"); ok {
+		l.add(Reading{State: "muted", Between: []string{"signal generator at the antenna", "audio output"}, Meter: "level drop", Unit: "dB",
+			Low: q.Low, High: q.High, Why: "tune again at first: note whether the oscillator shifts"})
+	}
+}
+
+func (l *log) drive() {
+	l.expect("timing", "tip of the jack, line open", dcVolts, "control.open", "", "the key line as the transmitter sees it")
+	if q, ok := l.a.Get("control.closed"); ok {
+		l.add(Reading{State: "timing", Between: []string{"tip", "sleeve"}, Meter: milliamps, Unit: "A", Low: q.Low, High: q.High,
+			Why: "current in the closed line"})
+	}
+	if q, ok := l.a.Get("drive.coil.voltage"); ok {
+		l.add(Reading{State: "timing", Between: []string{"coil lug A1", "A2"}, Meter: dcVolts, Unit: "V", Low: q.Low, High: q.High,
+			Why: "operated for half an hour; then measure the coil's ohms at once"})
+	}
+	if q, ok := l.a.Get("drive.supply.ripple"); ok {
+		l.add(Reading{State: "timing", Between: []string{"reservoir plus", "chassis"}, Meter: "AC V or scope, peak to peak", Unit: "V",
+			Low: q.Low, High: q.High, Why: "ripple, operated"})
+	}
+	for i := range l.a.All() {
+		q := l.a.All()[i]
+		if q.Name == "timing.opened" || q.Name == "timing.shorted" || q.Name == "timing.muted" || q.Name == "timing.released" {
+			l.add(Reading{State: "timing", Between: []string{"key line", "contact, on a two-channel scope"}, Meter: "scope", Unit: "s",
+				Low: math.Max(q.Low, 0), High: math.Max(q.High, 0), Why: q.Name})
+		}
+	}
+}

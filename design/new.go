@@ -1,0 +1,61 @@
+package design
+
+import (
+	"mutewright/catalog"
+	"mutewright/design/answer"
+	"mutewright/design/finding"
+	"mutewright/design/fitting"
+	"mutewright/design/known"
+	"mutewright/design/plan"
+	"mutewright/design/quantity"
+	"mutewright/design/rule"
+)
+
+// New works a plan out. The error is a failure to solve, never a judgement:
+// what is wrong with the plan stands in the findings.
+func New(p *plan.Plan, cat *catalog.Catalog) (*Design, error) {
+	f := known.From(p, cat)
+	chosen, windows, err := choose(f, cat)
+	if err != nil {
+		return nil, err
+	}
+	a, err := answer.Ask(f, windows)
+	if err != nil {
+		return nil, err
+	}
+	d := &Design{
+		Title: p.Title.Is, Fingerprint: p.SHA256, Head: head(p, f), Refused: f.Refused,
+		Quantities: a.Set, Chosen: chosen, Assumed: assumed(f),
+	}
+	d.Findings = rule.Judge(f, a, cat)
+	d.Verdict = finding.Verdict(d.Findings)
+	if !f.Refused {
+		d.Fitting = fitting.New(f, a)
+	}
+	return d, nil
+}
+
+func head(p *plan.Plan, f *known.Facts) Head {
+	return Head{
+		Set: p.Receiver.Name.Is, DrawnBy: p.DrawnBy.Is, Date: p.Date.Is,
+		Transmitter: f.Transmitter.Name, Chassis: p.Receiver.Chassis.Is,
+	}
+}
+
+// assumed lists what the plan left out: numbers from the box, then words.
+func assumed(f *known.Facts) []Assumed {
+	var list []Assumed
+	for _, e := range f.Box {
+		if e.Origin != known.Assumed {
+			continue
+		}
+		list = append(list, Assumed{
+			At: e.At, Why: e.Because,
+			Value: quantity.Format(e.Nominal, e.Unit), Plain: quantity.Plain(e.Nominal, e.Unit),
+		})
+	}
+	for _, w := range f.Assumed {
+		list = append(list, Assumed{At: w.At, Value: w.Value, Plain: w.Value, Why: w.Because})
+	}
+	return list
+}

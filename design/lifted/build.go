@@ -78,7 +78,7 @@ func build(c *circuit.Circuit, n *Network, f form) Nodes {
 	}
 	c.Resistor(f.prefix+"pulldown", b.nodes.Return, circuit.Chassis, pulldown)
 	if k := n.Capacitor; k.Farads > 0 {
-		at := b.through("cut", b.nodes.Return, k.Series)
+		at := b.through(f.prefix+"cut_series", b.nodes.Return, k.Series)
 		c.Capacitor(f.prefix+"cut", at, circuit.Chassis, k.Farads)
 	}
 	b.nodes.Points = make([]PointNodes, len(n.Points))
@@ -132,8 +132,8 @@ func (b *builder) rail(i int, r Rail) {
 		return
 	}
 	b.c.Current(name, circuit.Chassis, at, circuit.DC(s.volts/s.ohms))
-	b.c.Resistor(name+".source", at, circuit.Chassis, s.ohms)
-	b.hold(name+".reservoir", at, r.Capacitance)
+	b.c.Resistor(name+"_source", at, circuit.Chassis, s.ohms)
+	b.hold(name+"_reservoir", at, r.Capacitance)
 }
 
 // output adds an output stage. A pair is one tube of double current; with
@@ -144,16 +144,16 @@ func (b *builder) output(at string, p Output) PointNodes {
 	if p.Separate {
 		branches = float64(p.Count)
 	}
-	n := StageNodes{Tube: at + ".tube", Plate: rail}
-	n.Cathode = b.through(at+".cathode", b.nodes.Return, p.CathodeResistor/branches)
-	n.Screen = b.through(at+".screen", rail, p.ScreenResistor)
+	n := StageNodes{Tube: at + "_tube", Plate: rail}
+	n.Cathode = b.through(at+"_cathode", b.nodes.Return, p.CathodeResistor/branches)
+	n.Screen = b.through(at+"_screen", rail, p.ScreenResistor)
 	far := circuit.Chassis
 	if p.BypassTo == ToReturn {
 		far = b.nodes.Return
 	}
-	b.bypass(at+".bypass", n.Cathode, far, p.Bypass*branches)
+	b.bypass(at+"_bypass", n.Cathode, far, p.Bypass*branches)
 	if p.ScreenResistor > 0 {
-		b.hold(at+".screen bypass", n.Screen, p.ScreenBypass)
+		b.hold(at+"_screen_bypass", n.Screen, p.ScreenBypass)
 	}
 	b.path(at, p.Path)
 	if b.moving {
@@ -161,8 +161,8 @@ func (b *builder) output(at string, p Output) PointNodes {
 	}
 	grid := circuit.Chassis
 	if p.Grid != 0 {
-		grid = b.c.Node(at + ".grid")
-		b.c.Voltage(at+".grid", grid, circuit.Chassis, circuit.DC(p.Grid))
+		grid = b.c.Node(at + "_grid")
+		b.c.Voltage(at+"_grid", grid, circuit.Chassis, circuit.DC(p.Grid))
 	}
 	b.tube(n, grid, p.Tube, p.Count)
 	return PointNodes{Bus: b.nodes.Return, Stages: []StageNodes{n}}
@@ -186,12 +186,12 @@ func (b *builder) transformer(at string, rail circuit.Node, p Output) circuit.No
 	if p.Count == 2 {
 		winding, core = t.Resistance/4, unbalance/8
 	}
-	plate := b.through(at+".winding", rail, winding)
+	plate := b.through(at+"_winding", rail, winding)
 	if t.Load > 0 && t.Inductance > 0 {
 		top := plate
-		plate = b.c.Node(at + ".plate")
-		b.c.Inductor(at+".primary", top, plate, t.Inductance*core)
-		b.c.Resistor(at+".load", top, plate, t.Load*core)
+		plate = b.c.Node(at + "_plate")
+		b.c.Inductor(at+"_primary", top, plate, t.Inductance*core)
+		b.c.Resistor(at+"_load", top, plate, t.Load*core)
 	}
 	return plate
 }
@@ -199,7 +199,7 @@ func (b *builder) transformer(at string, rail circuit.Node, p Output) circuit.No
 // path adds a path past the lift.
 func (b *builder) path(at string, ohms float64) {
 	if ohms > 0 {
-		b.c.Resistor(at+".path", b.nodes.Return, circuit.Chassis, ohms)
+		b.c.Resistor(at+"_path", b.nodes.Return, circuit.Chassis, ohms)
 	}
 }
 
@@ -221,32 +221,32 @@ func (b *builder) gain(at string, p Gain) PointNodes {
 	n := PointNodes{Bus: b.nodes.Return}
 	hot := n.Bus
 	if p.Control.Value > 0 {
-		n.Bus = b.c.Node(at + ".bus")
+		n.Bus = b.c.Node(at + "_bus")
 		hot = b.control(at, n.Bus, p.Control)
 	}
 	if p.Bleeder.Ohms > 0 {
-		b.c.Resistor(at+".bleeder", b.nodes.Rails[p.Bleeder.Rail], hot, p.Bleeder.Ohms)
+		b.c.Resistor(at+"_bleeder", b.nodes.Rails[p.Bleeder.Rail], hot, p.Bleeder.Ohms)
 	}
-	b.bypass(at+".bus capacitor", n.Bus, circuit.Chassis, p.BusCapacitor)
+	b.bypass(at+"_bus_capacitor", n.Bus, circuit.Chassis, p.BusCapacitor)
 	b.path(at, p.Path)
 	if p.shares() {
-		n.Screens = b.through(at+".screens", b.nodes.Rails[p.Screens.Rail], p.Screens.Ohms)
+		n.Screens = b.through(at+"_screens", b.nodes.Rails[p.Screens.Rail], p.Screens.Ohms)
 		if p.Screens.ToChassis > 0 {
-			b.c.Resistor(at+".screens to chassis", n.Screens, circuit.Chassis, p.Screens.ToChassis)
+			b.c.Resistor(at+"_screens_to_chassis", n.Screens, circuit.Chassis, p.Screens.ToChassis)
 		}
 		if p.Screens.Ohms > 0 {
-			b.hold(at+".screens bypass", n.Screens, p.Screens.Capacitor)
+			b.hold(at+"_screens_bypass", n.Screens, p.Screens.Capacitor)
 		}
 	}
 	for i, s := range p.Stages {
 		st := at + "s" + strconv.Itoa(i+1)
-		k := StageNodes{Tube: st + ".tube", Plate: rail, Screen: n.Screens}
-		k.Cathode = b.through(st+".cathode", n.Bus, s.CathodeResistor)
-		b.bypass(st+".bypass", k.Cathode, circuit.Chassis, s.Bypass)
+		k := StageNodes{Tube: st + "_tube", Plate: rail, Screen: n.Screens}
+		k.Cathode = b.through(st+"_cathode", n.Bus, s.CathodeResistor)
+		b.bypass(st+"_bypass", k.Cathode, circuit.Chassis, s.Bypass)
 		if !s.SharedScreen {
-			k.Screen = b.through(st+".screen", rail, s.ScreenResistor)
+			k.Screen = b.through(st+"_screen", rail, s.ScreenResistor)
 			if s.ScreenResistor > 0 {
-				b.hold(st+".screen bypass", k.Screen, s.ScreenBypass)
+				b.hold(st+"_screen_bypass", k.Screen, s.ScreenBypass)
 			}
 		}
 		b.tube(k, circuit.Chassis, s.Tube, 1)
@@ -267,7 +267,7 @@ func (p Gain) shares() bool {
 
 // control adds the two parts of the track and returns its hot end.
 func (b *builder) control(at string, bus circuit.Node, k Control) (hot circuit.Node) {
-	near, rest := at+".control", at+".rest"
+	near, rest := at+"_control", at+"_rest"
 	lower, upper := k.parts(k.SetTo)
 	far := b.nodes.Return
 	if k.Far == FarChassis || k.Wiring == AntennaAndCathode {
@@ -281,11 +281,11 @@ func (b *builder) control(at string, bus circuit.Node, k Control) (hot circuit.N
 		return bus
 	}
 	if k.Far == FarFree {
-		far = b.c.Node(at + ".far")
-		b.c.Resistor(at+".leakage", far, circuit.Chassis, leakage)
+		far = b.c.Node(at + "_far")
+		b.c.Resistor(at+"_leakage", far, circuit.Chassis, leakage)
 	}
 	b.c.Resistor(near, bus, far, lower)
-	hot = b.c.Node(at + ".hot")
+	hot = b.c.Node(at + "_hot")
 	b.c.Resistor(rest, hot, bus, upper)
 	return hot
 }

@@ -74,8 +74,8 @@ func decibels(receive, muted float64) (db float64, over bool) {
 // Course gives the depth of the return, dB, at every instant of a trace of a
 // circuit that Build made: the stages' transconductances follow the trace, the
 // impedances at their cathodes are those of receive while the contact is closed
-// and those of the muted state while it is open. It lies between 0 on receive
-// and d.Total.
+// and those of the muted state while it is open. It runs from 0 on receive to
+// d.Total, with d the depth of r.Moving().
 func (r *Return) Course(d Depth, n Nodes, tr *circuit.Trace, open func(seconds float64) bool) []float64 {
 	times := tr.Times()
 	course := make([]float64, len(times))

@@ -137,7 +137,34 @@ func TestFirstChecks(t *testing.T) {
 		require.NoError(t, err)
 		assert.InDelta(t, 55e-3, s.Muted, 35e-3)
 		assert.Less(t, s.Recovered, 10e-3)
+		assert.False(t, s.Slow)
 	})
+}
+
+// Settling against the fall of the tube's current in ngspice's record of the
+// same output tube: it passes 5 mA 22 ms after the contact opens at 10 ms.
+func TestSettleByHand(t *testing.T) {
+	n := Network{Rails: []Rail{{Volts: 250}}, Points: []Point{beam(t, ToChassis)}, Pulldown: 10e3, Contact: 0.05}
+	r := solve(t, n)
+	nodes, tr, err := r.work(0.2, 0)
+	require.NoError(t, err)
+	at, ok := tr.Crossing(tr.Amps("p1_tube"), 5e-3/0.909091, false, before)
+	require.True(t, ok)
+	assert.InDelta(t, 0.0319619-10e-3, at-before, 0.1e-3)
+
+	// The final depth less 3 dB, at the volts of the instant: with 22 µF to
+	// chassis the impedance at the cathode is that of the capacitor.
+	s, err := r.Settle(60)
+	require.NoError(t, err)
+	cathode := tr.At(tr.Volts(nodes.Points[0].Stages[0].Cathode), before+s.Muted)
+	_, gm := n.Points[0].(Output).Tube.current(-cathode, 250-cathode)
+	now := gm / math.Hypot(1, gm/(2*math.Pi*1e3*22e-6))
+	assert.InDelta(t, s.Final-3, 20*math.Log10(depth(t, n).Points[0].Stages[0].Receive/now), 0.05)
+
+	n.Pulldown = 0
+	s, err = solve(t, n).Settle(60)
+	require.NoError(t, err)
+	assert.Greater(t, s.Muted, 1.0, "nothing but the meter and the tail of the tube")
 }
 
 // theLaw is the law of the brief written out again, for the checks that must not

@@ -107,19 +107,33 @@ func (r *Return) Receive() State { return r.receive }
 // prefix keeps the names of several returns in one circuit apart. With the
 // contact closed the circuit's operating point is the receive state.
 func (r *Return) Build(c *circuit.Circuit, prefix string) Nodes {
-	return build(c, &r.net, form{prefix: prefix, supplies: r.unshed(), moving: true})
+	return build(c, &r.net, form{prefix: prefix, supplies: r.Moving().muted, moving: true})
 }
 
-// unshed are the rails for a transient that begins on receive, when other
-// returns have not yet shed their load.
-func (r *Return) unshed() []supply {
-	alone := *r
-	alone.net.Rails = append([]Rail(nil), r.net.Rails...)
-	for i := range alone.net.Rails {
-		alone.net.Rails[i].Shed = 0
+// Moving is the return as a transient that begins on receive sees it: the law as
+// fitted in every state, without Doubt, and no rail relieved by other returns.
+func (r *Return) Moving() *Return {
+	m := *r
+	m.net.Rails = append([]Rail(nil), r.net.Rails...)
+	for i := range m.net.Rails {
+		m.net.Rails[i].Shed = 0
 	}
-	muted, _ := alone.supplies()
-	return muted
+	m.net.Points = append([]Point(nil), r.net.Points...)
+	for i, p := range m.net.Points {
+		switch p := p.(type) {
+		case Output:
+			p.Tube.Doubt = 0
+			m.net.Points[i] = p
+		case Gain:
+			p.Stages = append([]Stage(nil), p.Stages...)
+			for j := range p.Stages {
+				p.Stages[j].Tube.Doubt = 0
+			}
+			m.net.Points[i] = p
+		}
+	}
+	m.muted, m.cold = m.supplies()
+	return &m
 }
 
 // Muted solves the return with the contact open, over the travel of the control.

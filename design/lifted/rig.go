@@ -45,9 +45,9 @@ func (g *rig) at(positions []float64) (State, error) {
 		k := g.r.net.Points[p].(Gain).Control
 		name := "p" + strconv.Itoa(p+1)
 		lower, upper := k.parts(positions[i])
-		g.c.SetValue(name+".control", lower)
+		g.c.SetValue(name+"_control", lower)
 		if k.Wiring == Divider || k.pastRest() {
-			g.c.SetValue(name+".rest", upper)
+			g.c.SetValue(name+"_rest", upper)
 		}
 	}
 	point, err := g.solve()

@@ -101,4 +101,5 @@ type Settling struct {
 	Muted     float64 // s from opening to the depth wanted, or final depth − 3 dB where that is less
 	Final     float64 // dB reached in the end
 	Recovered float64 // s from closing to within 3 dB of full gain
+	Slow      bool    // not both within 20 s; what was not reached is 0
 }

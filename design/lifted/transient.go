@@ -72,19 +72,20 @@ func (r *Return) slowest() (farads float64) {
 	return farads
 }
 
-// longest is how long Settle waits for a return to become quiet, s.
-const longest = 30.0
+// longest is how long Settle waits for a return to become quiet, s. A return
+// without pulldown may take minutes.
+const longest = 20.0
 
 // Settle finds how long the stages take to reach the wanted depth, dB, after the
 // contact opens at once, and to come back after it closes again.
 func (r *Return) Settle(wanted float64) (Settling, error) {
-	d, err := r.Depth()
+	d, err := r.Moving().Depth()
 	if err != nil {
 		return Settling{}, err
 	}
 	target := min(wanted, d.Total-3)
 	s := Settling{Final: d.Total}
-	for span := 0.1; span <= longest; span *= 5 {
+	for _, span := range []float64{0.1, 1, longest} {
 		closing := before + span
 		until := closing + span
 		n, tr, err := r.work(until, closing)
@@ -93,27 +94,32 @@ func (r *Return) Settle(wanted float64) (Settling, error) {
 		}
 		times := tr.Times()
 		course := r.Course(d, n, tr, func(t float64) bool { return t > before && t <= closing })
-		muted, still := reached(times, course, before, closing, func(db float64) bool { return db >= target })
-		recovered, back := reached(times, course, closing, until, func(db float64) bool { return db <= 3 })
-		if still && back {
-			s.Muted, s.Recovered = muted, recovered
-			return s, nil
+		muted, still := reached(times, course, before, closing, target, +1)
+		recovered, back := reached(times, course, closing, until, 3, -1)
+		s.Muted, s.Recovered, s.Slow = muted, recovered, !still || !back
+		if !s.Slow {
+			break
 		}
 	}
-	return Settling{}, fmt.Errorf("settling of a lifted return: not within 3 dB of %.3g dB after %g s", d.Total, longest)
+	return s, nil
 }
 
-// reached is the time after from at which a course fulfils a test for good,
-// and whether it does so at until.
-func reached(times, course []float64, from, until float64, test func(float64) bool) (seconds float64, ok bool) {
+// reached is the time after from at which a course passes a level for good,
+// upward (sign +1) or downward (−1), and whether it stands beyond it at until.
+// Between two instants the course is taken as straight.
+func reached(times, course []float64, from, until, level, sign float64) (seconds float64, ok bool) {
 	for k, t := range times {
 		if t <= from || t > until {
 			continue
 		}
-		if !test(course[k]) {
-			ok = false
+		if now := sign * (course[k] - level); now < 0 {
+			seconds, ok = 0, false
 		} else if !ok {
 			seconds, ok = t-from, true
+			if before := times[k-1]; before > from {
+				part := now / (sign * (course[k] - course[k-1]))
+				seconds -= part * (t - before)
+			}
 		}
 	}
 	return seconds, ok

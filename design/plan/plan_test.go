@@ -346,3 +346,21 @@ func BenchmarkRead(b *testing.B) {
 		}
 	}
 }
+
+// TestPlansAreRead reads the plans of the other rooms: whatever they are to
+// show, it is not an error of the reader.
+func TestPlansAreRead(t *testing.T) {
+	for _, kind := range []string{"sound", "hurt"} {
+		files, err := filepath.Glob("../../testdata/plans/" + kind + "/*.yaml")
+		require.NoError(t, err)
+		require.NotEmpty(t, files)
+		for _, file := range files {
+			t.Run(filepath.Base(file), func(t *testing.T) {
+				data, err := os.ReadFile(file)
+				require.NoError(t, err)
+				_, err = plan.Read(file, data, catalog.Default())
+				assert.NoError(t, err)
+			})
+		}
+	}
+}

@@ -28,6 +28,9 @@ func Parse[Q Quantity](text string) (Q, error) {
 // [*Error].
 func ParseIn(text string, u Unit) (float64, error) {
 	text = clean(text)
+	if err := tooLong(text, table[u].like()); err != nil {
+		return 0, err
+	}
 	if strings.Contains(text, "..") || strings.Contains(plusMinus.Replace(text), "±") {
 		return 0, &Error{quote(text) + " has a range where one value belongs", "wanted " + table[u].like()}
 	}
@@ -277,4 +280,23 @@ func digits(text string, from int) int {
 
 func isDigit(b byte) bool { return b >= '0' && b <= '9' }
 
-func quote(text string) string { return strconv.Quote(text) }
+// quote shows a text inside an error: escaped, and no longer than is needed to
+// recognise it.
+func quote(text string) string {
+	const enough = 40
+	if r := []rune(text); len(r) > enough {
+		text = string(r[:enough]) + "…"
+	}
+	return strconv.Quote(text)
+}
+
+// longest is more characters than any value needs; what is longer is not read
+// at all.
+const longest = 100
+
+func tooLong(text, like string) *Error {
+	if n := utf8.RuneCountInString(text); n > longest {
+		return &Error{quote(text) + " is " + strconv.Itoa(n) + " characters long", "wanted " + like}
+	}
+	return nil
+}

@@ -2,6 +2,7 @@ package quantity_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -130,6 +131,7 @@ func TestParseSaysWhatIsWrong(t *testing.T) {
 		{"R", Resistance, `"R" is not a number with a unit; wanted a resistance such as 10 kohm`},
 		{"10 k", Resistance, `unknown unit "k" in "10 k"; wanted a resistance such as 10 kohm`},
 		{"10n", Resistance, `unknown unit "n" in "10n"; wanted a resistance such as 10 kohm`},
+		{strings.Repeat("1", 101), Voltage, `"` + strings.Repeat("1", 40) + `…" is 101 characters long; wanted a voltage such as 6.3 V`},
 		{"250 V ± 10 %", Voltage, `"250 V ± 10 %" has a range where one value belongs; wanted a voltage such as 6.3 V`},
 	}
 	for _, c := range cases {

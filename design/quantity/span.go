@@ -60,6 +60,9 @@ type span struct {
 var plusMinus = strings.NewReplacer("+/-", "±", "+-", "±")
 
 func parseSpan(text string, u Unit) (span, *Error) {
+	if err := tooLong(text, table[u].like()); err != nil {
+		return span{}, err
+	}
 	if from, to, ok := strings.Cut(text, ".."); ok {
 		return parseRange(from, to, text, u)
 	}
@@ -155,6 +158,9 @@ func ParsePair[A, B Quantity](text string) (A, B, error) {
 
 func parsePair(text string, a, b Unit) (first, second float64, err *Error) {
 	wanted := "wanted " + a.Name() + " and " + b.Name() + " such as " + a.Example() + " " + b.Example()
+	if err := tooLong(text, strings.TrimPrefix(wanted, "wanted ")); err != nil {
+		return 0, 0, err
+	}
 	best := &Error{"not two values: " + quote(text), wanted}
 	for i, r := range text {
 		if r != ' ' && r != ',' {

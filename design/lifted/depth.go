@@ -30,8 +30,9 @@ func (r *Return) Depth() (Depth, error) {
 	return d, nil
 }
 
-// depth solves a rig, whose controls stand at SetTo, for the depth.
+// depth solves a rig for the depth.
 func (r *Return) depth(g *rig) (Depth, error) {
+	g.place(r.setTo())
 	point, err := g.solve()
 	if err != nil {
 		return Depth{}, err

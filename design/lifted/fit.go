@@ -121,7 +121,7 @@ func exact(p Published) (Law, error) {
 // keeps the best root under the limit on µa; without one there, the best of all.
 func withTail(start Law, points []Published, rows []Remote) (Law, float64, error) {
 	best, bestSum, worst := Law{}, math.Inf(1), 0.0
-	for _, a := range []float64{1.2, 1.5, 1.05, 1.8} {
+	for _, a := range []float64{1.2, 1.6} {
 		for _, b := range []float64{0.15, 0.3, 0.5} {
 			law := start
 			law.S, law.MuA, law.MuB = Tail, a*start.MuA, a*b*start.MuA
@@ -158,21 +158,42 @@ func misfit(l Law, points []Published, rows []Remote) []float64 {
 	return res
 }
 
-// gridAt is the grid voltage at which the law has the row's transconductance.
-// The transconductance grows with the grid voltage everywhere.
+// gridAt is the grid voltage at which the law has the row's transconductance,
+// by false position on ln(gm) with the Illinois rule: the transconductance grows
+// with the grid voltage everywhere, its logarithm without a sharp bend.
 func (l Law) gridAt(r Remote) float64 {
 	gm := r.Gm
 	if !r.OfCathode {
 		gm /= l.PlateShare
 	}
-	low, high := -4*r.Screen/math.Min(l.MuA, l.MuB)-10, -1e-9
-	for range 60 {
-		mid := (low + high) / 2
-		if _, at := l.current(mid, r.Screen); at < gm {
-			low = mid
-		} else {
-			high = mid
+	excess := func(grid float64) float64 {
+		_, at := l.current(grid, r.Screen)
+		return math.Log(math.Max(at, 1e-300) / gm)
+	}
+	low, high := -2*r.Screen/math.Min(l.MuA, l.MuB)-10, 0.0
+	a, b := excess(low), excess(high)
+	if a >= 0 || b <= 0 {
+		return math.NaN() // no such grid voltage: the step that led here is refused
+	}
+	side := 0.0 // of the last step
+	for range 100 {
+		x := (low*b - high*a) / (b - a)
+		v := excess(x)
+		if math.Abs(v) < 1e-13 {
+			return x
 		}
+		if v < 0 {
+			low, a = x, v
+			if side < 0 {
+				b /= 2
+			}
+		} else {
+			high, b = x, v
+			if side > 0 {
+				a /= 2
+			}
+		}
+		side = v
 	}
 	return (low + high) / 2
 }

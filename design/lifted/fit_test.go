@@ -422,3 +422,10 @@ func golden(t *testing.T, name, got string) {
 	require.NoError(t, err, "run with -update to write it")
 	assert.Equal(t, string(want), got)
 }
+
+func BenchmarkFitRemote(b *testing.B) {
+	m := tube(b, "6K7")
+	for b.Loop() {
+		m.fit(b, 0)
+	}
+}

@@ -3,6 +3,7 @@ package lifted
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"mutewright/design/circuit"
 )
@@ -193,13 +194,16 @@ func (r *Return) travel(g *rig) (m Muted, err error) {
 		}
 		return s
 	}
-	m.Set = solve(r.setTo())
-	if len(r.controls) == 0 {
-		m.Full, m.Least = m.Set, m.Set
-		return m, err
+	set := r.setTo()
+	m.Set = solve(set)
+	end := func(position func(Control) float64) State {
+		if at := r.at(position); !slices.Equal(at, set) {
+			return solve(at)
+		}
+		return m.Set
 	}
-	m.Full = solve(r.at(func(Control) float64 { return 0 }))
-	m.Least = solve(r.at(func(k Control) float64 { return k.Value }))
+	m.Full = end(func(Control) float64 { return 0 })
+	m.Least = end(func(k Control) float64 { return k.Value })
 	r.search(solve)
 	return m, err
 }
@@ -223,7 +227,7 @@ func (r *Return) search(solve func([]float64) State) {
 			}
 		}
 	}
-	if len(stops) == 1 && !between {
+	if len(stops) == 0 || len(stops) == 1 && !between {
 		return // both ends are solved
 	}
 	at := make([]float64, len(stops))

@@ -41,6 +41,16 @@ func (g *rig) solve() (*circuit.Point, error) {
 
 // at solves with the controls at the positions given.
 func (g *rig) at(positions []float64) (State, error) {
+	g.place(positions)
+	point, err := g.solve()
+	if err != nil {
+		return State{}, err
+	}
+	return g.state(point, positions), nil
+}
+
+// place puts the controls at the positions given.
+func (g *rig) place(positions []float64) {
 	for i, p := range g.r.controls {
 		k := g.r.net.Points[p].(Gain).Control
 		name := "p" + strconv.Itoa(p+1)
@@ -50,11 +60,6 @@ func (g *rig) at(positions []float64) (State, error) {
 			g.c.SetValue(name+"_rest", upper)
 		}
 	}
-	point, err := g.solve()
-	if err != nil {
-		return State{}, err
-	}
-	return g.state(point, positions), nil
 }
 
 // pastRest reports whether the rest of a rheostat's track leads to chassis.

@@ -44,11 +44,11 @@ type Muted struct {
 	Set     State     // control at SetTo
 	Full    State     // at full gain
 	Least   State     // at least gain
-	Highest State     // every figure the worst over the whole travel: largest magnitude, signed; see Worst
+	Highest State     // every figure the one of largest magnitude over the whole travel, signed; tubes hot
 	Power   float64   // W, most in the pulldown: V²/R
 	Extra   []float64 // A, a rail each: what a regulator must take more than on receive; 0 where not regulated
 
-	Cold State // pulldown in place, no emission, every rail unloaded; worst over the travel
+	Cold State // as Highest, before the tubes are warm: no emission, every rail at its unloaded voltage
 }
 
 // Unguarded is the return with its contact open and the pulldown missing, a

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"mutewright/design/fitting"
 	"mutewright/render/scene"
@@ -74,7 +75,7 @@ func (u *unit) cells(l Level) []cell {
 			b.right = max(b.right, cr-half)
 		}
 	}
-	return cs
+	return spaced(cs, u.group)
 }
 
 // showFlag reports whether a stub's cathode volts are on the page.
@@ -133,37 +134,22 @@ const gutter = 3 // free on each side of the link
 // stay left of it. Where no such split fits, the link jogs to the gap nearest to
 // x. A link below 0 needs no gap.
 func place(us []*unit, l Level, x, lo, hi float64) (spread, error) {
-	all := func(us []*unit) []cell {
-		var cs []cell
-		for _, u := range us {
-			cs = append(cs, u.cells(l)...)
-		}
-		return cs
-	}
-	// What goes round the end of the link stands right of it.
-	most := slices.IndexFunc(us, (*unit).wraps)
-	if most < 0 {
-		most = len(us)
-	}
 	if x < 0 {
-		cs := all(us)
+		cs := cellsOf(us, l)
 		if w := width(cs); w > hi-lo {
 			return spread{}, fmt.Errorf("the contacts are %.1f mm wide, %.1f mm is there", w, hi-lo)
 		}
 		put(cs, lo, hi)
 		return spread{}, nil
 	}
-	for k := most; k >= 0; k-- {
-		lw, rw := width(all(us[:k])), width(all(us[k:]))
-		if lw <= x-gutter-lo && rw <= hi-x-gutter {
-			put(all(us[:k]), lo, x-gutter)
-			put(all(us[k:]), x+gutter, hi)
-			return spread{link: x}, nil
-		}
+	if k := splitAt(us, l, x, lo, hi); k >= 0 {
+		put(cellsOf(us[:k], l), lo, x-gutter)
+		put(cellsOf(us[k:], l), x+gutter, hi)
+		return spread{link: x}, nil
 	}
 	best, at, narrow := -1, 0.0, math.Inf(1)
-	for k := 0; k <= most; k++ {
-		ls, rs := all(us[:k]), all(us[k:])
+	for k := 0; k <= firstWrap(us); k++ {
+		ls, rs := cellsOf(us[:k], l), cellsOf(us[k:], l)
 		w := width(ls) + width(rs) + 2*gutter
 		narrow = min(narrow, w)
 		if w > hi-lo {
@@ -178,8 +164,8 @@ func place(us []*unit, l Level, x, lo, hi float64) (spread, error) {
 	if best < 0 {
 		return spread{}, fmt.Errorf("the contacts are %.1f mm wide, %.1f mm is there", narrow, hi-lo)
 	}
-	put(all(us[:best]), lo, at-gutter)
-	put(all(us[best:]), at+gutter, hi)
+	put(cellsOf(us[:best], l), lo, at-gutter)
+	put(cellsOf(us[best:], l), at+gutter, hi)
 	return spread{link: at, jogged: true}, nil
 }
 
@@ -189,7 +175,7 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 	var us []*unit
 	for i := range w.Groups {
 		g := &w.Groups[i]
-		us = append(us, &unit{group: g, stubs: stubs(g)})
+		us = append(us, &unit{group: g, stubs: stubs(g, l)})
 	}
 	for i := range w.Guards {
 		us = append(us, &unit{guard: &w.Guards[i]})
@@ -205,29 +191,9 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 	if single {
 		x = a.coils[a.order[0]].X
 	}
-	bands := [][]*unit{us}
-	if l >= TwoBands {
-		if len(us) < 2 {
-			return 0, nil, fmt.Errorf("a single return cannot stand in two bands")
-		}
-		bands = halve(us, l)
-	}
-	var spreads []spread
-	jogged := false
-	for i, us := range bands {
-		bx := x
-		if i > 0 && single {
-			bx = spreads[0].link // the link runs straight on through both
-		}
-		s, err := place(us, l, bx, lo, hi)
-		if err != nil {
-			return 0, nil, err
-		}
-		if i > 0 && s.jogged {
-			return 0, nil, fmt.Errorf("the second band leaves no gap for the link")
-		}
-		jogged = jogged || s.jogged
-		spreads = append(spreads, s)
+	bands, link, jogged, err := arrange(us, l, x, lo, hi)
+	if err != nil {
+		return 0, nil, err
 	}
 	y := a.yb + 8.5
 	if jogged {
@@ -239,10 +205,10 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 	}
 	path := []point{from}
 	if jogged {
-		path = append(path, at(from.X, y-2.6), at(spreads[0].link, y-2.6))
+		path = append(path, at(from.X, y-2.6), at(link, y-2.6))
 	}
-	for i, us := range bands {
-		down, more, lift := 0.0, 0.0, 0.0
+	for _, us := range bands {
+		down, more, lift, tall := 0.0, 0.0, 0.0, 0.0
 		for _, u := range us {
 			if u.guard != nil && u.guard.Kind == fitting.OpenShort {
 				more = 6
@@ -250,13 +216,15 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 			if u.group != nil {
 				down = max(down, lowered(u.group, u.stubs))
 				for _, s := range u.stubs {
+					_, h := s.size()
+					tall = max(tall, h/2-4)
 					if s.Divider {
 						lift = 3
 					}
 				}
 			}
 		}
-		r := rowsFrom(y, lift, down, more, l >= Compact)
+		r := rowsFrom(y, lift, tall, down, more, l >= Compact)
 		for _, u := range us {
 			if u.group == nil {
 				d.drawGuard(u.guard, u.plan, u.col, r)
@@ -266,13 +234,16 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 				if s.Node != nil && !showFlag(s, l) {
 					moved = append(moved, "volts at the cathode of "+s.Name)
 				}
+				if len(s.extra) < len(s.Extra) {
+					moved = append(moved, s.Name+": "+strings.Join(s.Extra, ", "))
+				}
 			}
 			d.drawGroup(u.group, u.stubs, u.col, r, l < NoFlags)
 		}
 		if single {
-			path = append(path, at(spreads[i].link, r.link()))
-			d.link(a.order[0], us, path, r, spreads[i].link)
-			path = []point{at(spreads[i].link, r.link())}
+			path = append(path, at(link, r.link()))
+			d.link(a.order[0], us, path, r, link)
+			path = []point{at(link, r.link())}
 		} else {
 			d.detached(us, r)
 		}
@@ -288,23 +259,110 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 	return end, moved, d.fault
 }
 
-// halve splits the units into two bands of about the same width.
-func halve(us []*unit, l Level) [][]*unit {
-	best, diff := 1, math.Inf(1)
-	for k := 1; k < len(us); k++ {
-		w := [2]float64{}
-		for i, u := range us {
-			side := 0
-			if i >= k {
-				side = 1
-			}
-			w[side] += width(u.cells(l))
-		}
-		if e := math.Abs(w[0] - w[1]); e < diff {
-			best, diff = k, e
+// arrange places the units, in one band or, at the level that allows it, in as
+// few as hold them. It returns the column of the link and whether that jogs.
+func arrange(us []*unit, l Level, x, lo, hi float64) (bands [][]*unit, link float64, jogged bool, err error) {
+	if l < Bands {
+		s, err := place(us, l, x, lo, hi)
+		return [][]*unit{us}, s.link, s.jogged, err
+	}
+	free := hi - lo
+	if x >= 0 {
+		free -= 2 * gutter
+	}
+	n := 2
+	for ; n <= len(us); n++ {
+		if bands = split(us, l, n); broadest(bands, l) <= free {
+			break
 		}
 	}
-	return [][]*unit{us[:best], us[best:]}
+	if n > len(us) {
+		return nil, 0, false, fmt.Errorf("a return is wider than the %.1f mm of the page", free)
+	}
+	if x < 0 {
+		for _, band := range bands {
+			put(cellsOf(band, l), lo, hi)
+		}
+		return bands, 0, false, nil
+	}
+	// The link runs straight through all bands: where it may fall, each band
+	// splits into what is left of it and what is right. At the far left it always
+	// may.
+	best := lo + gutter
+	for _, band := range bands {
+		for k := 0; k <= firstWrap(band); k++ {
+			least := lo + width(cellsOf(band[:k], l)) + gutter
+			most := hi - width(cellsOf(band[k:], l)) - gutter
+			for _, c := range []float64{x, least, most} {
+				if c >= lo+gutter && c <= hi-gutter && math.Abs(c-x) < math.Abs(best-x) && splitsAll(bands, l, c, lo, hi) {
+					best = c
+				}
+			}
+		}
+	}
+	for _, band := range bands {
+		k := splitAt(band, l, best, lo, hi)
+		put(cellsOf(band[:k], l), lo, best-gutter)
+		put(cellsOf(band[k:], l), best+gutter, hi)
+	}
+	return bands, best, best != x, nil
+}
+
+func cellsOf(us []*unit, l Level) []cell {
+	var cs []cell
+	for _, u := range us {
+		cs = append(cs, u.cells(l)...)
+	}
+	return cs
+}
+
+// firstWrap is the number of units that may stand left of the link: those before
+// the first that goes round its end.
+func firstWrap(us []*unit) int {
+	if i := slices.IndexFunc(us, (*unit).wraps); i >= 0 {
+		return i
+	}
+	return len(us)
+}
+
+// splitAt is the most units that stand left of a link at x while all have room,
+// or -1.
+func splitAt(us []*unit, l Level, x, lo, hi float64) int {
+	const hair = 1e-6
+	for k := firstWrap(us); k >= 0; k-- {
+		if width(cellsOf(us[:k], l)) <= x-gutter-lo+hair && width(cellsOf(us[k:], l)) <= hi-x-gutter+hair {
+			return k
+		}
+	}
+	return -1
+}
+
+func splitsAll(bands [][]*unit, l Level, x, lo, hi float64) bool {
+	return !slices.ContainsFunc(bands, func(b []*unit) bool { return splitAt(b, l, x, lo, hi) < 0 })
+}
+
+func broadest(bands [][]*unit, l Level) float64 {
+	w := 0.0
+	for _, b := range bands {
+		w = max(w, width(cellsOf(b, l)))
+	}
+	return w
+}
+
+// split divides the units into n bands in their order, so that the widest is as
+// narrow as can be.
+func split(us []*unit, l Level, n int) [][]*unit {
+	if n == 1 || len(us) <= 1 {
+		return [][]*unit{us}
+	}
+	var best [][]*unit
+	for k := 1; k <= len(us)-n+1; k++ {
+		bands := append([][]*unit{us[:k]}, split(us[k:], l, n-1)...)
+		if best == nil || broadest(bands, l) < broadest(best, l) {
+			best = bands
+		}
+	}
+	return best
 }
 
 // bladeAt is where a contact's blade passes the level of the link.

@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"errors"
 	"slices"
 	"strings"
 
@@ -111,17 +112,28 @@ func shuntReach(p *fitting.Part) float64 {
 	return 4.6 + max(widest(scene.Bold, p.Ref), widest(scene.Regular, values(p)...))
 }
 
+// newDriveBand puts the lanes of a drive under the block's head; raised stands the
+// tip on the upper lane.
+func newDriveBand(d *drawing, dr *fitting.Drive, width float64, raised bool) *driveBand {
+	b := &driveBand{
+		drawing: d, Drive: dr, x0: 1, x1: width - 1, raised: raised,
+		coils: map[string]point{}, at: map[*fitting.Joint]point{}, wide: map[*fitting.Joint]float64{},
+	}
+	b.yl = headHigh + driveTop(dr, raised)
+	b.yb = b.yl + drop(dr)
+	b.yu = b.yl - upperRise(dr)
+	return b
+}
+
+// canRaise reports whether the tip may stand above the lane: it ends the lane
+// and hangs on a wire.
+func canRaise(d *fitting.Drive) bool {
+	n := len(d.Lane)
+	return d.Buffer == nil && n > 3 && d.Jack.Tip != nil && d.Lane[n-1].Joint == d.Jack.Tip && d.Lane[n-2].Wire != nil
+}
+
+// draw draws a drive that fits.
 func (b *driveBand) draw() error {
-	b.coils = map[string]point{}
-	b.at = map[*fitting.Joint]point{}
-	b.wide = map[*fitting.Joint]float64{}
-	if len(b.Lane) == 0 || b.Lane[0].Joint == nil {
-		b.fail("the drive has no lane")
-		return b.fault
-	}
-	if err := b.fit(); err != nil {
-		return err
-	}
 	b.source()
 	for i, it := range b.row.items {
 		switch {
@@ -149,6 +161,9 @@ func (b *driveBand) draw() error {
 
 // fit measures everything that hangs on the lane and places its boxes.
 func (b *driveBand) fit() error {
+	if len(b.Lane) == 0 || b.Lane[0].Joint == nil {
+		return errors.New("the drive has no lane")
+	}
 	b.row = row{items: b.Lane}
 	last := b.Lane[len(b.Lane)-1].Joint
 	right := b.x1 - 14

@@ -16,17 +16,19 @@ type rows struct {
 }
 
 // rowsFrom puts the rows under y. Compact stubs have no tube and stand 12 higher.
-// lift lowers the lift boxes and all under them, down what stands from the
-// pulldown on, for wires that run under one another; more is added at the end,
+// lift lowers the lift boxes and all under them, tall makes room on both sides of
+// boxes of three lines, down lowers what stands from the pulldown on, for wires that run under one another; more is added at the end,
 // for a wire that passes under the chassis signs.
-func rowsFrom(y, lift, down, more float64, compact bool) rows {
+func rowsFrom(y, lift, tall, down, more float64, compact bool) rows {
 	r := rows{head: y + 2.6, compact: compact}
 	if compact {
 		y -= 12
 	}
 	r.tube, r.node, r.resistor = y+12, y+18.6, y+25.6
-	y += lift
-	r.lift, r.lane = y+40.2, y+48
+	y += lift + tall
+	r.lift = y + 40.2
+	y += tall
+	r.lane = y + 48
 	y += down
 	r.pull, r.upper, r.lower, r.chassis = y+56.3, y+62.2, y+77.2, y+86.6
 	r.end = y + 90.4 + more
@@ -43,11 +45,16 @@ type stub struct {
 	cut   int
 	wire  *fitting.Wire
 	title string
-	x     float64 // of the lift box and its wire
-	out   float64 // side of the cut: -1 left, +1 right
-	lane  int     // lanes below the first that its wire runs on
-	chain bool    // its wire goes to a neighbour's lift box
+	x     float64  // of the lift box and its wire
+	out   float64  // side of the cut: -1 left, +1 right
+	lane  int      // lanes below the first that its wire runs on
+	chain bool     // its wire goes to a neighbour's lift box
+	lines []string // of the lift's words
+	extra []string // further words that have room
 }
+
+// size is the least width of the lift box, and its height.
+func (s *stub) size() (w, h float64) { return linesSize(s.lines) }
 
 func (s *stub) gain() bool { return s.Kind == fitting.GainControl }
 
@@ -65,7 +72,9 @@ func (s *stub) cathode() string { return "cathode of " + s.name() }
 
 // stubs spreads a group's points into single lifts and decides the side of each
 // cut, away from the contact, and the lane of each wire.
-func stubs(g *fitting.Group) []*stub {
+//
+// In bands, long words of a lift break sooner, and further words go to sheet 2.
+func stubs(g *fitting.Group, l Level) []*stub {
 	var all []*stub
 	for i := range g.Stubs {
 		p := &g.Stubs[i]
@@ -78,6 +87,10 @@ func stubs(g *fitting.Group) []*stub {
 	middle := float64(n-1) / 2
 	var sides [2][]*stub // direct wires, from the inside out
 	for i, s := range all {
+		s.lines, s.extra = boxLines(s.lift), s.Extra
+		if l >= Bands {
+			s.lines, s.extra = wrap(s.lift.Label, 17, 3), nil
+		}
 		s.out = 1
 		if float64(i) < middle || float64(i) == middle && !s.gain() {
 			s.out = -1
@@ -108,6 +121,9 @@ func stubs(g *fitting.Group) []*stub {
 // lanePitch is the distance between wires that run under one another.
 const lanePitch = 6
 
+// capacitorDrop is the height that a capacitor at the cut takes.
+const capacitorDrop = 12
+
 // lowered is how far a group pushes the later rows down.
 func lowered(g *fitting.Group, all []*stub) float64 {
 	most := 0
@@ -116,14 +132,14 @@ func lowered(g *fitting.Group, all []*stub) float64 {
 	}
 	d := lanePitch * float64(most)
 	if g.Capacitor != nil {
-		d = max(d, 12)
+		d += capacitorDrop
 	}
 	return d
 }
 
 // liftWidth is the width of a lift box: wide enough for the wires that chain to it.
 func liftWidth(s *stub, all []*stub) float64 {
-	w, _ := boxSize(s.lift)
+	w, _ := s.size()
 	for _, o := range all {
 		if o.chain && (o.wire.To == s.lift || o.wire.From == s.lift) && o.lift != s.lift {
 			w = max(w, 18)
@@ -139,8 +155,11 @@ func (s *stub) reach(all []*stub, compact bool, flags bool) (l, r float64) {
 	if s.gain() {
 		l = 30
 	}
-	if compact {
-		l, r = l-4, r-4
+	if compact { // what its own words ask for
+		l, r = 9, 9
+		if s.gain() {
+			l = 20
+		}
 	}
 	cut := half + 13.8
 	if s.out < 0 {
@@ -163,16 +182,62 @@ func (s *stub) reach(all []*stub, compact bool, flags bool) (l, r float64) {
 		r = max(r, 7.3+w-back)
 	}
 	if s.gain() {
-		value := 5.8 + widest(scene.Regular, append([]string{s.Control}, s.Extra...)...)
+		value := 5.8 + widest(scene.Regular, append([]string{s.Control}, s.extra...)...)
 		if s.Divider {
 			value = max(value, 16)
 		}
 		r = max(r, value+1)
 	} else {
-		r = max(r, 3+widest(scene.Regular, append(s.Extra, s.Resistor...)...)+1)
+		r = max(r, 3+widest(scene.Regular, append(s.extra, s.Resistor...)...)+1)
 	}
 	w := scene.Bold.Width(s.title, plain)/2 + 1
 	return max(l, w+back/2), max(r, w-back/2)
+}
+
+// spaced widens the cells of a return until its wires have room for their
+// capsules, and its capacitor for its words.
+func spaced(cs []cell, g *fitting.Group) []cell {
+	all := make([]*stub, len(cs))
+	for i, c := range cs {
+		all[i] = c.stub
+	}
+	middle := float64(len(cs)-1) / 2
+	for i, s := range all {
+		if p := g.Capacitor; p != nil && (slices.Contains(p.Joints, s.lift) || i == 0 && !touches(p, all)) {
+			reach := max(liftWidth(s, all)/2+5, 10.5) + 4.6 + widest(scene.Bold, append([]string{p.Ref}, values(p)...)...) + 1
+			if s.out < 0 {
+				cs[i].right = max(cs[i].right, reach)
+			} else {
+				cs[i].left = max(cs[i].left, reach)
+			}
+		}
+		if s.wire == nil {
+			continue
+		}
+		// in is the neighbour towards the contact; least the distance to it.
+		in, least := i+1, wireLength(s.wire)
+		if float64(i) > middle {
+			in = i - 1
+		}
+		switch {
+		case float64(i) == middle || in < 0 || in >= len(cs):
+			continue
+		case s.chain:
+			least += liftWidth(all[in], all)/2 - 2
+		case len(cs)%2 == 0 && math.Abs(float64(i)-middle) < 1:
+			least *= 2
+		}
+		a, b := &cs[min(i, in)], &cs[max(i, in)]
+		if short := least - a.right - b.left; short > 0 {
+			a.right += short / 2
+			b.left += short / 2
+		}
+	}
+	return cs
+}
+
+func touches(p *fitting.Part, all []*stub) bool {
+	return slices.ContainsFunc(all, func(s *stub) bool { return slices.Contains(p.Joints, s.lift) })
 }
 
 // resistorRight reports whether the cathode resistor's words stand on its right.
@@ -262,7 +327,7 @@ func (d *drawing) drawStub(s *stub, all []*stub, r rows, flags bool) {
 	}
 	d.setResistor(at(tx, r.resistor), true, "resistor of "+s.name(), cathode, below)
 	w := liftWidth(s, all)
-	box := d.wideBox(s.lift, at(s.x, r.lift), w)
+	box := d.linedBox(s.lift, at(s.x, r.lift), w, s.lines)
 	if s.gain() {
 		d.line(below, inSet, at(tx, r.resistor+4.5), at(tx, ctrl), at(s.x-4.5, ctrl))
 		d.setResistor(at(s.x, ctrl), false, "control of "+s.name(), below, lift, "chassis of "+s.name())
@@ -279,12 +344,12 @@ func (d *drawing) drawStub(s *stub, all []*stub, r rows, flags bool) {
 			vy = ctrl - 2.6
 		}
 		d.words(at(vx, vy), scene.Start, scene.Regular, small, s.Control, "")
-		for i, t := range s.Extra {
-			d.words(at(vx, vy-pitch*float64(len(s.Extra)-i)), scene.Start, scene.Regular, small, t, "")
+		for i, t := range s.extra {
+			d.words(at(vx, vy-pitch*float64(len(s.extra)-i)), scene.Start, scene.Regular, small, t, "")
 		}
 	} else {
 		d.line(lift, inSet, at(tx, r.resistor+4.5), at(tx, box.Y))
-		d.lines(at(tx+3, r.resistor+7.8), scene.Start, false, s.Extra...)
+		d.lines(at(tx+3, r.resistor+7.8), scene.Start, false, s.extra...)
 	}
 	if s.resistorRight() {
 		d.lines(at(tx+3, r.resistor+4.2-pitch*float64(len(s.Resistor)-1)), scene.Start, false, s.Resistor...)
@@ -385,11 +450,11 @@ func (d *drawing) drawGroup(g *fitting.Group, all []*stub, col float64, r rows, 
 	top := r.pull // where the column begins
 	meets := g.Pulldown != nil || g.Node != nil
 	for _, s := range all {
-		_, h := boxSize(s.lift)
+		_, h := s.size()
 		bottom := r.lift + h/2
 		lane := r.lane + lanePitch*float64(s.lane)
 		if g.Capacitor != nil {
-			lane += 12
+			lane += capacitorDrop
 		}
 		switch {
 		case s.wire == nil:
@@ -462,8 +527,9 @@ func (d *drawing) chain(s *stub, all []*stub, r rows, lane float64) {
 		return
 	}
 	n := all[i]
-	_, h := boxSize(s.lift)
-	_, hn := boxSize(n.lift)
+	_, h := s.size()
+	_, hn := n.size()
+	lane += 1.5 // under the sign of what the neighbour's cut takes off
 	dir := 1.0
 	if s.x < n.x {
 		dir = -1
@@ -492,7 +558,7 @@ func (d *drawing) capacitor(g *fitting.Group, all []*stub, r rows) {
 	w := liftWidth(s, all)
 	in := -s.out
 	edge := s.x + in*w/2
-	x := edge + in*5
+	x := s.x + in*max(w/2+5, 10.5) // clear of the wire's capsule
 	net := d.nets.of(s.lift)
 	y := r.lift + 5
 	d.lead(net, at(edge, r.lift), at(x, r.lift), at(x, y-0.9))

@@ -104,8 +104,9 @@ func (d *drawing) lines(p point, anchor scene.Anchor, named bool, text ...string
 func boxLines(j *fitting.Joint) []string { return wrap(j.Label, 26, 3) }
 
 // boxSize is the width and height of a solder point's box.
-func boxSize(j *fitting.Joint) (w, h float64) {
-	lines := boxLines(j)
+func boxSize(j *fitting.Joint) (w, h float64) { return linesSize(boxLines(j)) }
+
+func linesSize(lines []string) (w, h float64) {
 	for _, l := range lines {
 		w = max(w, scene.Bold.Width(l, small))
 	}
@@ -120,14 +121,18 @@ func (d *drawing) box(j *fitting.Joint, c point) scene.Rect {
 
 // wideBox draws a solder point that several leads reach from one side.
 func (d *drawing) wideBox(j *fitting.Joint, c point, w float64) scene.Rect {
-	_, h := boxSize(j)
+	return d.linedBox(j, c, w, boxLines(j))
+}
+
+func (d *drawing) linedBox(j *fitting.Joint, c point, w float64, lines []string) scene.Rect {
+	_, h := linesSize(lines)
 	pen := inSet
 	if j.Added {
 		pen = added
 	}
 	r := scene.Rect{X: c.X - w/2, Y: c.Y - h/2, W: w, H: h}
 	d.add(r, pen, scene.White, scene.Tag{Class: scene.Body, Owner: j.ID, Nets: []string{d.nets.of(j)}})
-	for i, l := range boxLines(j) {
+	for i, l := range lines {
 		// The base line stands 3.2 below the top edge: capitals centred in 4.4.
 		d.words(at(c.X, r.Y+3.2+float64(i)*pitch), scene.Middle, scene.Bold, small, l, j.ID)
 	}

@@ -21,14 +21,14 @@ type Level uint8
 
 // The levels.
 const (
-	Full     Level = iota
-	NoFlags        // volts at the cathodes of gain stages go to sheet 2
-	Compact        // stubs without tubes
-	TwoBands       // returns and antennas in two bands under one another
+	Full    Level = iota
+	NoFlags       // volts at the cathodes of gain stages go to sheet 2
+	Compact       // stubs without tubes
+	Bands         // compact; returns and antennas in bands under one another
 )
 
 func (l Level) String() string {
-	return [...]string{"full", "without cathode volts of the gain stages", "compact", "two bands"}[l]
+	return [...]string{"full", "without cathode volts of the gain stages", "compact", "in bands"}[l]
 }
 
 // Options bound the diagram.
@@ -52,42 +52,36 @@ const headHigh = 5.2
 
 // Layout draws the wiring block, width mm wide, with the first level that fits the
 // width and the height and passes the audit. The error of a diagram that fits at
-// no level says what the first of them ran into.
+// no level says what the first and the last ran into.
 func Layout(w fitting.Wiring, width float64, o Options) (Block, error) {
-	var first error
-	for l := o.Least; l <= TwoBands; l++ {
-		for _, raised := range []bool{false, true} {
-			b, err := draw(&w, width, l, raised)
-			if err == nil && o.Height > 0 && b.Height > o.Height+0.01 {
-				err = fmt.Errorf("%.1f mm high, %.1f mm at most", b.Height, o.Height)
-			}
-			if err == nil {
-				return b, nil
-			}
-			if first == nil {
-				first = err
-			}
-			if !canRaise(&w.Drive) {
-				break
-			}
+	var first, last error
+	for l := o.Least; l <= Bands; l++ {
+		b, err := draw(&w, width, l)
+		if err == nil && o.Height > 0 && b.Height > o.Height+0.01 {
+			err = fmt.Errorf("%.1f mm high, %.1f mm at most", b.Height, o.Height)
 		}
+		if err == nil {
+			return b, nil
+		}
+		if first == nil {
+			first = err
+		}
+		last = err
 	}
-	return Block{}, fmt.Errorf("the wiring diagram fits at no level; at the first: %w", first)
+	return Block{}, fmt.Errorf("the wiring diagram fits at no level; at the first: %w; at the last: %w", first, last)
 }
 
-// canRaise reports whether the tip may stand above the lane: it ends the lane
-// and hangs on a wire.
-func canRaise(d *fitting.Drive) bool {
-	n := len(d.Lane)
-	return d.Buffer == nil && n > 3 && d.Jack.Tip != nil && d.Lane[n-1].Joint == d.Jack.Tip && d.Lane[n-2].Wire != nil
-}
-
-func draw(w *fitting.Wiring, width float64, l Level, raised bool) (Block, error) {
+func draw(w *fitting.Wiring, width float64, l Level) (Block, error) {
 	d := &drawing{nets: netsOf(w), drawn: map[*fitting.Wire]int{}}
-	a := &driveBand{drawing: d, Drive: &w.Drive, x0: 1, x1: width - 1, raised: raised}
-	a.yl = headHigh + driveTop(&w.Drive, raised)
-	a.yb = a.yl + drop(&w.Drive)
-	a.yu = a.yl - upperRise(&w.Drive)
+	a := newDriveBand(d, &w.Drive, width, false)
+	err := a.fit()
+	if err != nil && canRaise(&w.Drive) {
+		a = newDriveBand(d, &w.Drive, width, true)
+		err = a.fit()
+	}
+	if err != nil {
+		return Block{}, err
+	}
 	if err := a.draw(); err != nil {
 		return Block{}, err
 	}

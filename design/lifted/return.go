@@ -32,6 +32,7 @@ func Solve(n Network) (*Return, error) {
 	if err := n.check(); err != nil {
 		return nil, fmt.Errorf("lifted return: %w", err)
 	}
+	n.Rails, n.Points = slices.Clone(n.Rails), slices.Clone(n.Points)
 	r := &Return{net: n}
 	for i, p := range n.Points {
 		if g, ok := p.(Gain); ok && g.Control.Value > 0 {

@@ -85,7 +85,7 @@ func (b *builder) drive() Drive {
 	if r.Fuse.Exists() && !s.Rail {
 		ref := b.ref("F")
 		l.through(&Part{Ref: ref, Kind: Fuse, Value: b.text(r.Fuse)},
-			&Joint{ID: ref + " far end", Label: "fuse", Words: ref + ", far end", Added: true})
+			&Joint{ID: ref + " far end", Label: "F", Words: ref + ", far end", Added: true})
 	}
 	lead := wire(nil, nil, colour, heavy, b.grade(s), "drive.winding.current")
 	plain := s.Rail && !r.Dropper.Exists() && r.Buffer == "none"

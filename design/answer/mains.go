@@ -230,21 +230,6 @@ func leakQuestion(f *known.Facts, opens mains.Conductor) question {
 		func(l mains.Leak) float64 { return l.Earth.Value })
 	add("earthed_reading", quantity.Voltage, fmt.Sprintf("earthed chassis to the outlet's earth: the leak on %s", quantity.Ohms(mains.BondMost(CordLength, cordArea))), bySolver,
 		func(l mains.Leak) float64 { return l.Bonded.Value })
-	for s, state := range OutletStates {
-		for i, load := range ChassisLoads {
-			source := bySolver
-			if i == len(meters) {
-				source = shunted
-			}
-			add(state.Name+"."+load.Name, quantity.Voltage, "chassis to earth, "+load.Words+", "+state.Words, source,
-				func(l mains.Leak) float64 {
-					if i == len(meters) {
-						return l.Cases[s].Shunt
-					}
-					return l.Cases[s].Meters[i]
-				})
-		}
-	}
 	q.eval = func(x, out []float64) error {
 		l, err := mains.Leakage(source(f, opens, x), meters...)
 		if err != nil {
@@ -258,13 +243,79 @@ func leakQuestion(f *known.Facts, opens mains.Conductor) question {
 	return q
 }
 
-// askLeak asks about the leakage in every place where the switch may be. Of an
-// unknown switch the answers span all three places, the worst being nominal.
+// mirrored is the same set with line and neutral exchanged in all its names.
+func mirrored(s mains.Source) mains.Source {
+	other := [...]mains.Conductor{mains.Line: mains.Neutral, mains.Neutral: mains.Line, mains.Both: mains.Both}
+	s.Capacitors = slices.Clone(s.Capacitors)
+	for i := range s.Capacitors {
+		s.Capacitors[i].From = other[s.Capacitors[i].From]
+	}
+	s.Switch = other[s.Switch]
+	return s
+}
+
+// readQuestion asks what each meter reads in each state of plug and switch, with
+// the stray at the line's end of the primary or at the neutral's: there it is
+// the stray at line of the set with its conductors renamed and its plug turned.
+func readQuestion(f *known.Facts, opens mains.Conductor, atNeutral bool) question {
+	q := leakQuestion(f, opens)
+	q.name, q.columns = "mains readings", nil
+	for _, state := range OutletStates {
+		for i, load := range ChassisLoads {
+			source := bySolver
+			if i == len(meters) {
+				source = shunted
+			}
+			q.columns = append(q.columns, column{
+				name: "mains." + state.Name + "." + load.Name, unit: quantity.Voltage, source: source,
+				formula: "chassis to earth, " + load.Words + ", " + state.Words + ", the stray at either end of the primary",
+			})
+		}
+	}
+	q.eval = func(x, out []float64) error {
+		s := source(f, opens, x)
+		if atNeutral {
+			s = mirrored(s)
+		}
+		l, err := mains.Leakage(s, meters...)
+		if err != nil {
+			return err
+		}
+		for i, state := range mains.States() {
+			if atNeutral {
+				state.Reversed = !state.Reversed
+			}
+			k := slices.IndexFunc(l.Cases[:], func(c mains.Case) bool { return c.State == state })
+			copy(out[i*len(ChassisLoads):], append(l.Cases[k].Meters, l.Cases[k].Shunt))
+		}
+		return nil
+	}
+	return q
+}
+
+// askLeak asks about the leakage in every place where the switch may be, and
+// what meters then read. Of an unknown switch the answers span all three places.
 func (a *Answers) askLeak(f *known.Facts) error {
-	var all []Quantity
+	var leaks, readings []question
 	for _, opens := range switches(f) {
+		leaks = append(leaks, leakQuestion(f, opens))
+		readings = append(readings, readQuestion(f, opens, false), readQuestion(f, opens, true))
+	}
+	for _, alternatives := range [][]question{leaks, readings} {
+		if err := a.askSpan(f.Box, alternatives); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// askSpan asks questions of which nobody knows which is the right one; they have
+// the same columns.
+func (a *Answers) askSpan(box known.Box, alternatives []question) error {
+	var all []Quantity
+	for _, q := range alternatives {
 		var one Set
-		if err := leakQuestion(f, opens).ask(f.Box, &one); err != nil {
+		if err := q.ask(box, &one); err != nil {
 			return err
 		}
 		if all == nil {

@@ -29,7 +29,9 @@ func New(p *plan.Plan, cat *catalog.Catalog) (*Design, error) {
 	}
 	d.Findings = rule.Judge(f, a, cat)
 	d.Verdict = finding.Verdict(d.Findings)
-	if !f.Refused {
+	if f.Refused {
+		d.Fitting = fitting.MainsOnly(f, a)
+	} else {
 		d.Fitting = fitting.New(f, a)
 	}
 	return d, nil

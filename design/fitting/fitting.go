@@ -8,6 +8,7 @@ type Fitting struct {
 	Parts    []Entry
 	Wires    []Wire
 	Readings []Reading
+	Mains    MainsTest
 }
 
 // An Entry is one line of the parts list.

@@ -2,6 +2,7 @@ package design
 
 import (
 	"fmt"
+	"slices"
 
 	"mutewright/catalog"
 	"mutewright/design/answer"
@@ -170,7 +171,33 @@ func choosePulldown(f *known.Facts, r int) (answer.Window, []Chosen, error) {
 	f.Box.Fix(ret.Pulldown, ohms, resistorTolerance, why)
 	list := []Chosen{chosen(at, ohms, quantity.Resistance, why)}
 	if ret.Capacitor.Exists() && ret.ChooseCap {
-		list = append(list, chosen("returns."+ret.Name+".capacitor", f.Box.Entry(ret.Capacitor).Nominal, quantity.Capacitance, f.Box.Entry(ret.Capacitor).Because))
+		list = append(list, chooseSeries(f, ret, w)...)
 	}
 	return w, list, nil
 }
+
+// chooseSeries puts a resistor in series with the capacitor at the cut, so that
+// the contact that closes on it makes no more than it may, whatever the node
+// is permitted to stand at.
+func chooseSeries(f *known.Facts, ret *known.Return, w answer.Window) []Chosen {
+	at := "returns." + ret.Name + ".capacitor"
+	e := f.Box.Entry(ret.Capacitor)
+	list := []Chosen{chosen(at, e.Nominal, quantity.Capacitance, e.Because)}
+	for i := range f.Relays {
+		make := f.Relays[i].Contacts.Make
+		if !slices.Contains(f.Relays[i].Serves, ret.Name) || !make.Exists() {
+			continue
+		}
+		ohms := catalog.E12.AtLeast(w.Tightest / (makeShare * f.Box.Entry(make).Low))
+		why := "keeps the discharge through the closing contact within what it may make"
+		ret.Series = f.Box.Add(known.Entry{
+			At: at + ".series", Unit: quantity.Resistance, Origin: known.Chosen, Because: why,
+			Nominal: ohms, Low: ohms * (1 - resistorTolerance), High: ohms * (1 + resistorTolerance),
+		})
+		list = append(list, chosen(at+".series", ohms, quantity.Resistance, why))
+	}
+	return list
+}
+
+// makeShare is how much of what a contact may make is used (common practice).
+const makeShare = 0.7

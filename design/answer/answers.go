@@ -12,7 +12,8 @@ type Answers struct {
 	Poles   Poles
 	Circuit []Circuit         // of each relay
 	Window  map[string]Window // of each return, by name
-	Mains   Mains
+	Antennas
+	Mains Mains
 }
 
 // Circuit is what the tables say about a relay's drive before anything is
@@ -43,6 +44,9 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 		}
 	}
 	a.addWindows(f)
+	if err := a.askAntennas(f); err != nil {
+		return nil, err
+	}
 	for i := range f.Relays {
 		if err := a.askDrive(f, i); err != nil {
 			return nil, err
@@ -80,6 +84,7 @@ type Window struct {
 	LeastBy, MostBy  string  // what sets the ends, in words a plan's reader knows
 	LeastAt, MostAt  string  // key path of what to change
 	DepthUnreachable bool    // the depth wanted is not reached at any resistance
+	Tightest         float64 // V, the lowest rating on the lifted node and what hangs on it
 }
 
 // Empty tells whether nothing can be chosen.

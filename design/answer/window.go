@@ -128,7 +128,11 @@ func FindWindow(f *known.Facts, r int) (Window, error) {
 	for i, b := range list {
 		limits[i] = b.Limit
 	}
-	window := Window{Least: 1, Most: mostPulldown, MostBy: "leakage from heater to cathode", MostAt: "returns." + ret.Name + ".pulldown",
+	tightest := math.Inf(1)
+	for _, b := range list {
+		tightest = math.Min(tightest, b.Volts)
+	}
+	window := Window{Tightest: tightest, Least: 1, Most: mostPulldown, MostBy: "leakage from heater to cathode", MostAt: "returns." + ret.Name + ".pulldown",
 		LeastBy: "the pulldown's own heat", LeastAt: "receiver.supplies"}
 
 	corners, err := l.corners(r, usualPulldown, list)

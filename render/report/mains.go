@@ -1,7 +1,9 @@
 package report
 
 import (
+	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"mutewright/design"
@@ -39,6 +41,7 @@ func OnlyMains(d *design.Design) *design.Design {
 			m.Fitting.Readings = append(m.Fitting.Readings, r)
 		}
 	}
+	m.Fitting.Mains = d.Fitting.Mains
 	return m
 }
 
@@ -47,21 +50,66 @@ func Mains(w io.Writer, d *design.Design) error {
 	var p page
 	p.verdict(d)
 	p.findings(d.Findings)
-	p.numbers("Leakage, fuse and discharge", d.Quantities.All(), func(answer.Quantity) bool { return true })
+	p.numbers("Leakage, fuse and discharge", figures(d.Quantities.All()), func(answer.Quantity) bool { return true })
 	p.assumed(d.Assumed)
-	p.steps(d.Fitting.Readings)
+	n := p.steps("Before anything is connected", 0, d.Fitting.Mains.Before)
+	p.steps("Before the key cable goes on", n, d.Fitting.Mains.After)
 	p.blank()
 	p.paragraph("", "", closing)
 	return p.writeTo(w)
 }
 
-func (p *page) steps(list []fitting.Reading) {
+// figures leaves out what a meter reads in one state of plug and switch: that
+// stands among the steps.
+func figures(all []answer.Quantity) []answer.Quantity {
+	return slices.DeleteFunc(slices.Clone(all), func(q answer.Quantity) bool { return strings.Count(q.Name, ".") > 1 })
+}
+
+// steps writes steps, numbered on from n, and returns the number of the last.
+func (p *page) steps(head string, n int, list []fitting.Step) int {
+	if len(list) == 0 {
+		return n
+	}
+	p.heading(head)
+	for _, s := range list {
+		n++
+		p.blank()
+		p.paragraph(fmt.Sprintf("%3d  ", n), "     ", s.Title)
+		for _, do := range s.Do {
+			p.paragraph("     - ", "       ", do)
+		}
+		p.decisions(s.Decide)
+		p.blanks(s.Readings)
+	}
+	return n
+}
+
+func (p *page) decisions(list []fitting.Decision) {
 	if len(list) == 0 {
 		return
 	}
-	p.heading("Steps: ohms first, then the shunted reading")
+	t := Table{Columns: []Column{{Head: "reads"}, {Head: "means", Wraps: true}, {Head: "do", Wraps: true}}}
+	for _, d := range list {
+		t.Rows = append(t.Rows, []string{d.Reads, d.Means, d.Do})
+	}
+	p.table("     ", t)
+}
+
+// blanks writes readings with room to write down what was read. A reason that
+// was just given is not given again.
+func (p *page) blanks(list []fitting.Reading) {
+	if len(list) == 0 {
+		return
+	}
+	t := Table{Columns: []Column{{}, {Wraps: true}, {Wraps: true}, {Head: "expected", Right: true}, {Head: "read"}}}
 	for _, r := range list {
-		p.reading(r)
+		t.Rows = append(t.Rows, []string{r.ID, strings.Join(r.Between, " to "), r.Meter, expected(r), "_________"})
+	}
+	p.table("     ", t)
+	for i, r := range list {
+		if i == 0 || r.Why != list[i-1].Why {
+			p.paragraph("       "+r.ID+": ", "         ", r.Why)
+		}
 	}
 }
 

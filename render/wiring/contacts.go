@@ -78,8 +78,9 @@ func (u *unit) cells(l Level) []cell {
 	return spaced(cs, u.group)
 }
 
-// showFlag reports whether a stub's cathode volts are on the page.
-func showFlag(s *stub, l Level) bool { return l < NoFlags || !s.gain() }
+// showFlag reports whether a stub's cathode volts are on the page: without the
+// tube there is no room for them under its title.
+func showFlag(s *stub, l Level) bool { return l < NoFlags || l < Compact && !s.gain() }
 
 // column is where a group's contact stands: midway between the middle two of an
 // even number of points, under the middle one of an odd number.
@@ -238,7 +239,7 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 					moved = append(moved, s.Name+": "+strings.Join(s.Extra, ", "))
 				}
 			}
-			d.drawGroup(u.group, u.stubs, u.col, r, l < NoFlags)
+			d.drawGroup(u.group, u.stubs, u.col, r, l)
 		}
 		if single {
 			path = append(path, at(link, r.link()))
@@ -268,16 +269,16 @@ func arrange(us []*unit, l Level, x, lo, hi float64) (bands [][]*unit, link floa
 	}
 	free := hi - lo
 	if x >= 0 {
-		free -= 2 * gutter
+		free -= gutter // the link may fall along the left edge
 	}
-	n := 2
+	n := 1
 	for ; n <= len(us); n++ {
 		if bands = split(us, l, n); broadest(bands, l) <= free {
 			break
 		}
 	}
 	if n > len(us) {
-		return nil, 0, false, fmt.Errorf("a return is wider than the %.1f mm of the page", free)
+		return nil, 0, false, fmt.Errorf("a return is %.1f mm wide, %.1f mm is there", broadest(bands, l), free)
 	}
 	if x < 0 {
 		for _, band := range bands {
@@ -288,13 +289,13 @@ func arrange(us []*unit, l Level, x, lo, hi float64) (bands [][]*unit, link floa
 	// The link runs straight through all bands: where it may fall, each band
 	// splits into what is left of it and what is right. At the far left it always
 	// may.
-	best := lo + gutter
+	best := lo
 	for _, band := range bands {
 		for k := 0; k <= firstWrap(band); k++ {
 			least := lo + width(cellsOf(band[:k], l)) + gutter
 			most := hi - width(cellsOf(band[k:], l)) - gutter
 			for _, c := range []float64{x, least, most} {
-				if c >= lo+gutter && c <= hi-gutter && math.Abs(c-x) < math.Abs(best-x) && splitsAll(bands, l, c, lo, hi) {
+				if c >= lo && c <= hi && math.Abs(c-x) < math.Abs(best-x) && splitsAll(bands, l, c, lo, hi) {
 					best = c
 				}
 			}
@@ -330,7 +331,8 @@ func firstWrap(us []*unit) int {
 func splitAt(us []*unit, l Level, x, lo, hi float64) int {
 	const hair = 1e-6
 	for k := firstWrap(us); k >= 0; k-- {
-		if width(cellsOf(us[:k], l)) <= x-gutter-lo+hair && width(cellsOf(us[k:], l)) <= hi-x-gutter+hair {
+		fits := func(us []*unit, room float64) bool { return len(us) == 0 || width(cellsOf(us, l)) <= room+hair }
+		if fits(us[:k], x-gutter-lo) && fits(us[k:], hi-x-gutter) {
 			return k
 		}
 	}

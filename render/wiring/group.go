@@ -51,6 +51,15 @@ type stub struct {
 	chain bool     // its wire goes to a neighbour's lift box
 	lines []string // of the lift's words
 	extra []string // further words that have room
+	tight bool     // in bands
+}
+
+// corner is how far beside its box a lead that is taken off turns down.
+func (s *stub) corner() float64 {
+	if s.tight {
+		return 8
+	}
+	return 9.5
 }
 
 // size is the least width of the lift box, and its height.
@@ -89,7 +98,7 @@ func stubs(g *fitting.Group, l Level) []*stub {
 	for i, s := range all {
 		s.lines, s.extra = boxLines(s.lift), s.Extra
 		if l >= Bands {
-			s.lines, s.extra = wrap(s.lift.Label, 17, 3), nil
+			s.lines, s.extra, s.tight = wrap(s.lift.Label, 17, 3), nil, true
 		}
 		s.out = 1
 		if float64(i) < middle || float64(i) == middle && !s.gain() {
@@ -161,7 +170,7 @@ func (s *stub) reach(all []*stub, compact bool, flags bool) (l, r float64) {
 			l = 20
 		}
 	}
-	cut := half + 13.8
+	cut := half + s.corner() + 4.3
 	if s.out < 0 {
 		l, r = max(l, cut), max(r, half+1.5)
 	} else {
@@ -423,7 +432,7 @@ func (d *drawing) takenOff(s *stub, box scene.Rect, r rows) {
 	if s.out > 0 {
 		edge = box.Right()
 	}
-	corner, y := edge+s.out*9.5, r.lift
+	corner, y := edge+s.out*s.corner(), r.lift
 	owner := "cut of " + s.name()
 	d.add(scene.Polyline(at(edge, y), at(corner, y), at(corner, y+4)), taken, scene.None,
 		scene.Tag{Class: scene.Conductor, Owner: owner, Nets: []string{net}})
@@ -441,9 +450,9 @@ func (d *drawing) crossOut(c point, owner, net string) {
 
 // drawGroup draws a return: its stubs, the wires to the contact, the pulldown
 // and the contact in column col.
-func (d *drawing) drawGroup(g *fitting.Group, all []*stub, col float64, r rows, flags bool) {
+func (d *drawing) drawGroup(g *fitting.Group, all []*stub, col float64, r rows, l Level) {
 	for _, s := range all {
-		d.drawStub(s, all, r, flags)
+		d.drawStub(s, all, r, showFlag(s, l))
 	}
 	c := &g.Contact
 	node := d.nets.of(c.Throw)

@@ -23,6 +23,7 @@ type Design struct {
 	Assumed    []Assumed
 	Measure    []Measure
 	Fitting    fitting.Fitting
+	Places     []Place // where voltage stands, highest first
 }
 
 // Head is what the title block of the sheet says.

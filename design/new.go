@@ -33,6 +33,7 @@ func New(p *plan.Plan, cat *catalog.Catalog) (*Design, error) {
 		d.Fitting = fitting.MainsOnly(f, a)
 	} else {
 		d.Fitting = fitting.New(f, a)
+		d.Places = places(f, a, &d.Fitting)
 	}
 	return d, nil
 }

@@ -429,6 +429,12 @@ func addPoint(add adder, l *lifts, r, k int, p *known.Point) {
 	screen := func(t lifted.StageState) float64 { return t.Screen }
 	add(stem+".cathode.receive", quantity.Voltage, "highest cathode to chassis, contact closed", most(receive, cathode))
 	add(stem+".cathode.muted", quantity.Voltage, "highest cathode to chassis, contact open, worst over the travel of the control", most(muted, cathode))
+	if f := l.facts; f.Returns[r].Pulldown.Exists() {
+		hot := func(s *solved) lifted.PointState { return s.unguarded[r].Hot.Points[k] }
+		bare := func(s *solved) lifted.PointState { return s.unguarded[r].Cold.Points[k] }
+		add(stem+".cathode.unguarded", quantity.Voltage, "highest cathode to chassis with the pulldown missing, the higher of hot and cold tubes",
+			func(s *solved, x []float64) float64 { return math.Max(most(hot, cathode)(s, x), most(bare, cathode)(s, x)) })
+	}
 	add(stem+".screen.receive", quantity.Voltage, "highest screen to chassis, contact closed", most(receive, screen))
 	add(stem+".screen.muted", quantity.Voltage, "highest screen to chassis, contact open", most(muted, screen))
 	add(stem+".current.receive", quantity.Current, "cathode current of all its tubes, contact closed",

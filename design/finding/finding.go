@@ -30,6 +30,7 @@ func (s Severity) String() string { return severityNames[s] }
 type Finding struct {
 	ID       string   // "return.heater_cathode": what it is about; never reused
 	Severity Severity // on the bad end of low … high
+	Title    string   // what kind of thing it is, in a few words: "Two-wire cord"
 	At       string   // key path of what to change in the plan
 	Says     string   // one sentence with its numbers
 	Do       string   // one sentence that says what to do

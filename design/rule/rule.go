@@ -66,7 +66,7 @@ func Judge(f *known.Facts, a *answer.Answers, cat *catalog.Catalog) []finding.Fi
 // raise adds a finding of a kind.
 func (b *bench) raise(k Kind, s finding.Severity, at, says, do string) {
 	b.found = append(b.found, finding.Finding{
-		ID: k.ID, Severity: s, At: at, Says: says, Do: do, Source: k.Source,
+		ID: k.ID, Severity: s, Title: k.Title, At: at, Says: says, Do: do, Source: k.Source,
 	})
 }
 

@@ -9,7 +9,6 @@ import (
 	"mutewright/design/answer"
 	"mutewright/design/finding"
 	"mutewright/design/fitting"
-	"mutewright/design/quantity"
 )
 
 // What ends every report that someone may work by.
@@ -85,10 +84,18 @@ func tally(findings []finding.Finding) string {
 	var parts []string
 	for s := finding.Danger; s >= finding.Note; s-- {
 		if counts[s] > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", counts[s], s))
+			parts = append(parts, count(counts[s], s.String()))
 		}
 	}
 	return ": " + strings.Join(parts, ", ")
+}
+
+// count writes a number of things: "1 fail", "3 cautions".
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func (p *page) finding(f finding.Finding) {
@@ -113,7 +120,7 @@ func (p *page) numbers(head string, all []answer.Quantity, wanted func(answer.Qu
 			continue
 		}
 		words, _ := lookUp(q.Name)
-		low, nominal, high := quantity.Format(q.Low, q.Unit), quantity.Format(q.Nominal, q.Unit), quantity.Format(q.High, q.Unit)
+		low, nominal, high := value(q, q.Low), value(q, q.Nominal), value(q, q.High)
 		if low == high {
 			low, high = "", "" // nothing about it is uncertain
 		}
@@ -173,25 +180,32 @@ func (p *page) readings(list []fitting.Reading) {
 		return
 	}
 	p.heading("Readings, in the order of the work")
-	state := ""
+	var last fitting.Reading
 	for _, r := range list {
-		if r.State != state {
-			state = r.State
-			p.paragraph("  ", "  ", state)
+		if r.State != last.State {
+			p.paragraph("  ", "  ", r.State)
 		}
-		p.reading(r)
+		const in = "         "
+		p.paragraph(fmt.Sprintf("    %-4s ", r.ID), in, where(r))
+		if r.Why != "" && r.Why != last.Why { // a reason just given is not given again
+			p.paragraph(in, in, r.Why)
+		}
+		last = r
 	}
 }
 
-func (p *page) reading(r fitting.Reading) {
-	what := []string{strings.Join(r.Between, " to "), r.Meter}
+// where says between what a reading is taken, on which meter, with the control
+// where, and what is expected.
+func where(r fitting.Reading) string {
+	var places []string
+	for _, place := range r.Between {
+		if place != "" {
+			places = append(places, strings.TrimSpace(place))
+		}
+	}
+	what := []string{strings.Join(places, " to "), r.Meter}
 	if r.Control != "" {
-		what = append(what, "control "+r.Control)
+		what = append(what, r.Control)
 	}
-	what = append(what, ends(r.Low, r.High, unitOf(r.Unit)))
-	const in = "         "
-	p.paragraph(fmt.Sprintf("    %-4s ", r.ID), in, strings.Join(what, "; "))
-	if r.Why != "" {
-		p.paragraph(in, in, r.Why)
-	}
+	return strings.Join(append(what, ends(r.Low, r.High, unitOf(r.Unit))), "; ")
 }

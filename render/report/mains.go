@@ -10,6 +10,7 @@ import (
 	"mutewright/design/answer"
 	"mutewright/design/finding"
 	"mutewright/design/fitting"
+	"mutewright/design/quantity"
 )
 
 // isMains tells whether a quantity or a finding belongs to the question of the
@@ -95,22 +96,50 @@ func (p *page) decisions(list []fitting.Decision) {
 	p.table("     ", t)
 }
 
-// blanks writes readings with room to write down what was read. A reason that
-// was just given is not given again.
+// blanks writes readings with room to write down what was read, then why, each
+// reason once. Readings at one place stand together under its name.
 func (p *page) blanks(list []fitting.Reading) {
-	if len(list) == 0 {
-		return
-	}
-	t := Table{Columns: []Column{{}, {Wraps: true}, {Wraps: true}, {Head: "expected", Right: true}, {Head: "read"}}}
+	var reasons []string
+	of := map[string][]string{}
 	for _, r := range list {
-		t.Rows = append(t.Rows, []string{r.ID, strings.Join(r.Between, " to "), r.Meter, expected(r), "_________"})
-	}
-	p.table("     ", t)
-	for i, r := range list {
-		if i == 0 || r.Why != list[i-1].Why {
-			p.paragraph("       "+r.ID+": ", "         ", r.Why)
+		if of[r.Why] == nil {
+			reasons = append(reasons, r.Why)
 		}
+		of[r.Why] = append(of[r.Why], r.ID)
 	}
+	for len(list) > 0 {
+		n := 1
+		for n < len(list) && slices.Equal(list[n].Between, list[0].Between) {
+			n++
+		}
+		p.place(list[:n])
+		list = list[n:]
+	}
+	for _, why := range reasons {
+		p.paragraph("     "+strings.Join(of[why], ", ")+": ", "       ", why)
+	}
+}
+
+// place writes the readings at one place.
+func (p *page) place(list []fitting.Reading) {
+	p.paragraph("     ", "       ", strings.Join(list[0].Between, " to "))
+	t := Table{Columns: []Column{{}, {Wraps: true}, {}, {}}}
+	for _, r := range list {
+		t.Rows = append(t.Rows, []string{r.ID, r.Meter, "expect " + expected(r), "read ________"})
+	}
+	p.table("       ", t)
+}
+
+// expected writes what a reading should be; one end of it where that is enough.
+func expected(r fitting.Reading) string {
+	u := unitOf(r.Unit)
+	switch {
+	case r.High >= fitting.Open && u == quantity.Resistance:
+		return "at least " + quantity.Format(r.Low, u)
+	case r.Low == 0 && r.High > 0:
+		return "at most " + quantity.Format(r.High, u)
+	}
+	return ends(r.Low, r.High, u)
 }
 
 // The mains alone as JSON.
@@ -119,7 +148,41 @@ type jsonMains struct {
 	jsonPlan
 	Quantities map[string]jsonQuantity `json:"quantities"`
 	Findings   []jsonFinding           `json:"findings"`
+	Before     []jsonStep              `json:"before"`
+	After      []jsonStep              `json:"after"`
 	Readings   []jsonReading           `json:"readings"`
+}
+
+// A step of the mains test; its readings are named.
+type jsonStep struct {
+	Title    string         `json:"title"`
+	Do       []string       `json:"do"`
+	Decide   []jsonDecision `json:"decide"`
+	Readings []string       `json:"readings"`
+}
+
+type jsonDecision struct {
+	Reads string `json:"reads"`
+	Means string `json:"means"`
+	Do    string `json:"do"`
+}
+
+func stepsJSON(steps []fitting.Step) []jsonStep {
+	list := []jsonStep{}
+	for _, s := range steps {
+		j := jsonStep{Title: plain(s.Title), Do: []string{}, Decide: []jsonDecision{}, Readings: []string{}}
+		for _, do := range s.Do {
+			j.Do = append(j.Do, plain(do))
+		}
+		for _, d := range s.Decide {
+			j.Decide = append(j.Decide, jsonDecision{plain(d.Reads), plain(d.Means), plain(d.Do)})
+		}
+		for _, r := range s.Readings {
+			j.Readings = append(j.Readings, r.ID)
+		}
+		list = append(list, j)
+	}
+	return list
 }
 
 // MainsJSON writes the same as [Mains] as one JSON object; its entries are
@@ -131,6 +194,8 @@ func MainsJSON(w io.Writer, program string, d *design.Design) error {
 		jsonPlan:   identify(d),
 		Quantities: n.quantities(d.Quantities.All()),
 		Findings:   findingsJSON(d.Findings),
+		Before:     stepsJSON(d.Fitting.Mains.Before),
+		After:      stepsJSON(d.Fitting.Mains.After),
 		Readings:   n.readings(d.Fitting.Readings),
 	}
 	if n.err != nil {

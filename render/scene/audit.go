@@ -82,9 +82,12 @@ func (p Page) Audit() []Clash {
 		items = append(items, pl)
 	}
 	line := func(c Class) bool { return c == Conductor || c == Link || c == Rule }
-	for i, a := range items {
-		for _, b := range items[i+1:] {
-			a, b := a, b
+	for i := range items {
+		for j := i + 1; j < len(items); j++ {
+			a, b := &items[i], &items[j]
+			if !a.box.Grown(Apart).Meets(b.box.Grown(Apart)) {
+				continue // too far apart for any rule
+			}
 			// Of each unlike pair, a is the softer: word, then line, then body.
 			if rank(b.Tag.Class) < rank(a.Tag.Class) {
 				a, b = b, a

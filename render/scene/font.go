@@ -41,21 +41,50 @@ const (
 )
 
 type face struct {
-	raw    []byte
-	parsed *sfnt.Font
-	units  float64 // per em
+	raw      []byte
+	parsed   *sfnt.Font
+	units    float64 // per em
+	advances map[rune]float64
 }
 
-var faces = sync.OnceValue(func() [4]face {
+// common are the ranges of characters that sheets are written in; their advances
+// are looked up once.
+var common = [][2]rune{{0x20, 0x24f}, {0x370, 0x3ff}, {0x2010, 0x22ff}}
+
+// advance is the advance width of a character, em; known is false for one the
+// face lacks, whose advance is that of the missing-glyph box.
+func (fc *face) advance(r rune) (em float64, known bool) {
+	var buf sfnt.Buffer
+	g, err := fc.parsed.GlyphIndex(&buf, r)
+	if err != nil {
+		return 0, false
+	}
+	// At one unit of the em per pixel the advance comes out in font units.
+	a, err := fc.parsed.GlyphAdvance(&buf, g, fixed.I(int(fc.units)), font.HintingNone)
+	if err != nil {
+		return 0, false
+	}
+	return float64(a) / 64 / fc.units, g != 0
+}
+
+var faces = sync.OnceValue(func() *[4]face {
 	var all [4]face
 	for i, raw := range [4][]byte{goregular.TTF, gobold.TTF, goitalic.TTF, gomono.TTF} {
 		parsed, err := sfnt.Parse(raw)
 		if err != nil {
 			panic(fmt.Sprintf("scene: embedded face %v: %v", Font(i), err))
 		}
-		all[i] = face{raw: raw, parsed: parsed, units: float64(parsed.UnitsPerEm())}
+		fc := face{raw: raw, parsed: parsed, units: float64(parsed.UnitsPerEm()), advances: map[rune]float64{}}
+		for _, span := range common {
+			for r := span[0]; r <= span[1]; r++ {
+				if a, known := fc.advance(r); known {
+					fc.advances[r] = a
+				}
+			}
+		}
+		all[i] = fc
 	}
-	return all
+	return &all
 })
 
 // Bytes is a fresh copy of the face's TrueType file; the caller may write into it.
@@ -65,57 +94,49 @@ func (f Font) Bytes() []byte { return slices.Clone(faces()[f].raw) }
 // own advance widths at the size, without kerning. Characters the face lacks
 // count as its missing-glyph box.
 func (f Font) Width(words string, size float64) float64 {
-	fc := faces()[f]
-	var buf sfnt.Buffer
-	var total fixed.Int26_6
+	fc := &faces()[f]
+	em := 0.0
 	for _, r := range words {
-		g, err := fc.parsed.GlyphIndex(&buf, r)
-		if err != nil {
-			continue
+		a, ok := fc.advances[r]
+		if !ok {
+			a, _ = fc.advance(r)
 		}
-		// At one unit of the em per pixel the advance comes out in font units.
-		a, err := fc.parsed.GlyphAdvance(&buf, g, fixed.I(int(fc.units)), font.HintingNone)
-		if err == nil {
-			total += a
-		}
+		em += a
 	}
-	return float64(total) / 64 / fc.units * size
+	return em * size
 }
 
 // Missing lists the characters of words that the face cannot print, each once.
 func (f Font) Missing(words string) []rune {
-	fc := faces()[f]
-	var buf sfnt.Buffer
+	fc := &faces()[f]
 	var missing []rune
 	for _, r := range words {
-		g, err := fc.parsed.GlyphIndex(&buf, r)
-		if (err != nil || g == 0) && !slices.Contains(missing, r) {
+		if _, ok := fc.advances[r]; ok || slices.Contains(missing, r) {
+			continue
+		}
+		if _, known := fc.advance(r); !known {
 			missing = append(missing, r)
 		}
 	}
 	return missing
 }
 
-// Outline is the glyph of a character in em units, y down, and its advance in
-// em. It is nil for a blank.
+// Outline is the glyph of a character in font units as 26.6 fixed point, y down,
+// and its advance in em. It is nil for a blank.
 func (f Font) Outline(r rune) (segments sfnt.Segments, advance float64, err error) {
-	fc := faces()[f]
+	fc := &faces()[f]
 	var buf sfnt.Buffer
-	ppem := fixed.I(int(fc.units))
 	g, err := fc.parsed.GlyphIndex(&buf, r)
 	if err != nil {
 		return nil, 0, fmt.Errorf("glyph of %q: %w", r, err)
 	}
-	a, err := fc.parsed.GlyphAdvance(&buf, g, ppem, font.HintingNone)
+	segments, err = fc.parsed.LoadGlyph(&buf, g, fixed.I(int(fc.units)), nil)
 	if err != nil {
 		return nil, 0, fmt.Errorf("glyph of %q: %w", r, err)
 	}
-	segments, err = fc.parsed.LoadGlyph(&buf, g, ppem, nil)
-	if err != nil {
-		return nil, 0, fmt.Errorf("glyph of %q: %w", r, err)
-	}
-	return slices.Clone(segments), float64(a) / 64 / fc.units, nil
+	advance, _ = fc.advance(r)
+	return slices.Clone(segments), advance, nil
 }
 
-// UnitsPerEm scales Outline.
+// UnitsPerEm is the number of Outline's units to the em.
 func (f Font) UnitsPerEm() float64 { return faces()[f].units }

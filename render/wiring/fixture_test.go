@@ -52,7 +52,7 @@ func wire(from, to *fitting.Joint, colour string) *fitting.Wire {
 	return &fitting.Wire{From: from, To: to, Colour: colour, Size: "0.5 mm²", Insulation: 300}
 }
 
-func flag(j *fitting.Joint, receive, muted float64) *fitting.Joint {
+func reads(j *fitting.Joint, receive, muted float64) *fitting.Joint {
 	j.Flag = volts(receive, muted)
 	return j
 }
@@ -127,14 +127,14 @@ func (k *kit) pulldown(node *fitting.Joint, ref, value, earth, where string) *fi
 func (k *kit) doubler(fuse bool) fitting.Drive {
 	x1, x2 := alternating(k.set("X2 tag 1"), 6.3), k.set("X2 tag 2")
 	j := k.jack("rear 3.5 mm jack")
-	flag(j.Tip, 17.3, 0)
+	reads(j.Tip, 17.3, 0)
 	n := 1
 	first := lane(x1, wire(x1, k.tag(1), "GY"), k.tag(1))
 	if fuse {
 		first = append(first, lane(part(fitting.Fuse, "F901", "250 mA T", "", k.tag(1), k.tag(2)), k.tag(2))...)
 		n = 2
 	}
-	in, mid, plus, drop := k.tag(n), k.tag(n+1), flag(k.tag(n+2), 17.3, 15.6), flag(k.tag(n+3), 17.3, 12.3)
+	in, mid, plus, drop := k.tag(n), k.tag(n+1), reads(k.tag(n+2), 17.3, 15.6), reads(k.tag(n+3), 17.3, 12.3)
 	a1, a2, zero := k.lug("K901", "A1"), k.lug("K901", "A2"), k.tag(0)
 	d := fitting.Drive{
 		Source: fitting.Source{Kind: fitting.Winding, Name: "heaters", Words: []string{"6.3 V~ rms, one", "side grounded"}, Live: x1, Return: x2, Grounded: x2},
@@ -184,7 +184,7 @@ func (k *kit) specimenA(fuse bool) fitting.Wiring {
 func (k *kit) bridge(pnp bool) fitting.Drive {
 	x1, x2 := k.set("X4 tag 1"), k.set("X4 tag 2")
 	t1, t2, zero := k.tag(1), k.tag(2), k.tag(0)
-	plus, t4, t5, t6, t7 := flag(k.tag(3), 14.9, 16.5), k.tag(4), k.tag(5), k.tag(6), k.tag(7)
+	plus, t4, t5, t6, t7 := reads(k.tag(3), 14.9, 16.5), k.tag(4), k.tag(5), k.tag(6), k.tag(7)
 	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
 	d := fitting.Drive{
 		Source: fitting.Source{Kind: fitting.Winding, Name: "heaters 2", Words: []string{"12.6 V~ rms", "floating"}, Live: x1, Return: x2},
@@ -201,12 +201,12 @@ func (k *kit) bridge(pnp bool) fitting.Drive {
 	coil := part(fitting.Coil, "K901", "12 V", "", a1, a2)
 	if !pnp {
 		d.Jack = k.jack("rear phono socket")
-		flag(d.Jack.Tip, 16.5, 0)
+		reads(d.Jack.Tip, 16.5, 0)
 		d.Lane = append(head, lane(r901, t4, wire(t4, a1, "VT"), a1, coil, a2, wire(a2, d.Jack.Tip, "YE"), d.Jack.Tip)...)
 		return d
 	}
 	d.Jack = k.jack("ACC pin 3")
-	flag(d.Jack.Tip, 0.4, 16.5)
+	reads(d.Jack.Tip, 0.4, 16.5)
 	q := part(fitting.TransistorPNP, "Q901", "", "", t7, t5, t4)
 	d.Lane = append(head, lane(r901, t4, q, t7, wire(t7, a1, "VT"), a1, coil, a2)...)
 	d.Buffer = &fitting.Buffer{
@@ -257,10 +257,10 @@ func halfWave() fitting.Wiring { return halfWaveOf(newKit()) }
 
 func halfWaveOf(k *kit) fitting.Wiring {
 	x1, x2 := alternating(k.set("V7 pin 4"), 6.3), k.set("V7 pin 5")
-	t1, t2, plus, zero := k.tag(1), k.tag(2), flag(k.tag(3), 8.7, 7.1), k.tag(0)
+	t1, t2, plus, zero := k.tag(1), k.tag(2), reads(k.tag(3), 8.7, 7.1), k.tag(0)
 	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
 	j := k.jack("key socket on the rear apron")
-	flag(j.Tip, 8.7, 0.2)
+	reads(j.Tip, 8.7, 0.2)
 	return fitting.Wiring{
 		Drive: fitting.Drive{
 			Source: fitting.Source{Kind: fitting.Winding, Name: "heaters", Words: []string{"6.3 V~ rms, one", "side grounded"}, Live: x1, Return: x2, Grounded: x2},
@@ -286,11 +286,11 @@ func bridgeNone() fitting.Wiring {
 func rail() fitting.Wiring { return railOf(newKit()) }
 
 func railOf(k *kit) fitting.Wiring {
-	x := flag(k.set("accessory socket pin 6"), 24, 24)
-	t1, t2 := k.tag(1), flag(k.tag(2), 24, 11.8)
+	x := reads(k.set("accessory socket pin 6"), 24, 24)
+	t1, t2 := k.tag(1), reads(k.tag(2), 24, 11.8)
 	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
 	j := k.jack("rear terminals 7 and 8")
-	flag(j.Tip, 24, 0)
+	reads(j.Tip, 24, 0)
 	return fitting.Wiring{
 		Drive: fitting.Drive{
 			Source: fitting.Source{Kind: fitting.Rail, Name: "bias", Words: []string{"24 V DC"}, Live: x},
@@ -307,11 +307,11 @@ func npn() fitting.Wiring { return npnOf(newKit()) }
 
 func npnOf(k *kit) fitting.Wiring {
 	x1, x2 := alternating(k.set("X2 tag 1"), 6.3), k.set("X2 tag 2")
-	t1, plus, zero := k.tag(1), flag(k.tag(2), 6.9, 8.6), k.tag(0)
+	t1, plus, zero := k.tag(1), reads(k.tag(2), 6.9, 8.6), k.tag(0)
 	t3, t4, t5, t6 := k.tag(3), k.tag(4), k.tag(5), k.tag(6)
 	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
 	j := k.jack("rear 3.5 mm jack")
-	flag(j.Tip, 2.4, 0)
+	reads(j.Tip, 2.4, 0)
 	q := part(fitting.TransistorNPN, "Q901", "", "", t3, t4, t5)
 	e := k.earth("E903", "TS901")
 	w := fitting.Wiring{
@@ -379,11 +379,11 @@ func fullWave() fitting.Wiring { return fullWaveOf(newKit()) }
 
 func fullWaveOf(k *kit) fitting.Wiring {
 	x1, tap, x3 := alternating(k.set("X2 tag 1"), 6.3), k.set("X2 tag 2"), k.set("X2 tag 3")
-	t1, t2, plus, zero := k.tag(1), k.tag(2), flag(k.tag(3), 8.1, 7.4), k.tag(0)
-	t4 := flag(k.tag(4), 8.1, 6)
+	t1, t2, plus, zero := k.tag(1), k.tag(2), reads(k.tag(3), 8.1, 7.4), k.tag(0)
+	t4 := reads(k.tag(4), 8.1, 6)
 	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
 	j := k.jack("rear 3.5 mm jack")
-	flag(j.Tip, 8.1, 0)
+	reads(j.Tip, 8.1, 0)
 	return fitting.Wiring{
 		Drive: fitting.Drive{
 			Source: fitting.Source{Kind: fitting.Tapped, Name: "heaters", Words: []string{"12.6 V~ rms"}, Live: x1, Return: tap, Other: x3, Grounded: tap},
@@ -487,7 +487,7 @@ func keyLineOf(k *kit) fitting.Wiring {
 	e, a1, a2 := k.earth("E903", "K901"), k.lug("K901", "A1"), k.lug("K901", "A2")
 	t1 := k.tag(1)
 	j := k.jack("rear 3.5 mm jack")
-	flag(j.Tip, 0, 13.2)
+	reads(j.Tip, 0, 13.2)
 	return fitting.Wiring{
 		Drive: fitting.Drive{
 			Source: fitting.Source{Kind: fitting.Line, Live: e}, Jack: j,

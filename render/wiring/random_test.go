@@ -3,15 +3,11 @@ package wiring_test
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"mutewright/design/fitting"
-	"mutewright/render/pdf"
-	"mutewright/render/scene"
 	"mutewright/render/wiring"
 )
 
@@ -89,17 +85,12 @@ func random(r *rand.Rand) fitting.Wiring {
 			// The middle one or two go to the lug, or their inner neighbours' boxes.
 			to := c.Throw
 			lo, hi := (points-1)/2, points/2
-			if points == 3 {
-				hi = lo + 1
-				lo = 0
-				if n == 0 || n == 1 {
-					to = c.Throw
-				} else {
-					to = boxes[1]
-				}
-			} else if n < lo {
+			switch {
+			case points == 3 && n == 2:
+				to = boxes[1] // the lug has two wires already
+			case points == 4 && n < lo:
 				to = boxes[n+1]
-			} else if n > hi {
+			case points == 4 && n > hi:
 				to = boxes[n-1]
 			}
 			s.Wire = wire(box, to, colour)
@@ -144,6 +135,8 @@ func random(r *rand.Rand) fitting.Wiring {
 	return w
 }
 
+// Five hundred diagrams of unlike shape: each fits on both papers at some level,
+// and the audit finds nothing.
 func TestRandomDiagrams(t *testing.T) {
 	r := rand.New(rand.NewPCG(1908, 62368))
 	levels := map[wiring.Level]int{}
@@ -152,18 +145,12 @@ func TestRandomDiagrams(t *testing.T) {
 		w.Number()
 		for _, p := range papers {
 			b, err := wiring.Layout(w, p.width-20, wiring.Options{})
-			if !assert.NoError(t, err, "diagram %d on %s", i, p.name) {
-				continue
-			}
-			levels[b.Level]++
-			if dir := os.Getenv("WIRING_RANDOM"); dir != "" && p.name == "a4" && i < 40 {
-				page := scene.Page{Name: "x", Width: p.width, Height: b.Height + 20, Frame: scene.Rect{X: 10, Y: 10, W: b.Width, H: b.Height}, Items: scene.Shift(b.Items, 10, 10)}
-				out, err := os.Create(fmt.Sprintf("%s/random-%02d-%d.pdf", dir, i, b.Level))
-				require.NoError(t, err)
-				require.NoError(t, pdf.Write(out, scene.Document{Title: "x", Pages: []scene.Page{page}}))
-				require.NoError(t, out.Close())
+			if assert.NoError(t, err, "diagram %d on %s", i, p.name) {
+				levels[b.Level]++
 			}
 		}
 	}
-	t.Log(levels)
+	assert.NotZero(t, levels[wiring.Full])
+	assert.NotZero(t, levels[wiring.Compact])
+	assert.NotZero(t, levels[wiring.Bands])
 }

@@ -92,6 +92,7 @@ type shooting struct {
 	low    []float64 // extremes of each state over the last period
 	high   []float64
 	grid   []gridStep
+	frozen bool      // the grid has been run again and stays as it is
 	x, vj  []float64 // guess for the unknowns at time 0
 }
 
@@ -236,18 +237,22 @@ func (p *shooting) cycle(newGrid, sensitive bool) *Error {
 		if err := m.run(p.period); err != nil {
 			return err
 		}
+		p.frozen = false
 	} else {
 		m.grid = nil
 		if !p.again() {
 			return p.cycle(true, sensitive)
 		}
+		p.frozen = true
 	}
 	copy(p.end, m.s.capV)
 	copy(p.end[len(m.s.capV):], m.s.coilI)
 	return nil
 }
 
-// again runs the steps of the last period once more.
+// again runs the steps of the last period once more. The first time after
+// they were chosen it may turn one into backward Euler where a trapezoid
+// rings.
 func (p *shooting) again() bool {
 	m := p.m
 	for i, g := range p.grid {
@@ -258,10 +263,14 @@ func (p *shooting) again() bool {
 			continue
 		}
 		lands := i+1 == len(p.grid) || p.grid[i+1].corner
-		if _, err := m.solve(g.how, g.h, lands); err != nil {
+		if m.damp && !p.frozen {
+			p.grid[i].how = euler
+		}
+		how := p.grid[i].how
+		if _, err := m.solve(how, g.h, lands); err != nil {
 			return false
 		}
-		m.take(g.how, g.h, false)
+		m.take(how, g.h, false)
 	}
 	return true
 }
@@ -298,8 +307,10 @@ func (p *shooting) solve() *Error {
 	const (
 		warm   = 2    // periods run as they are
 		most   = 100  // periods in all
-		close_ = 1e-3 // difference below which the instants are kept
-		done   = 2e-6 // last correction, over the state's size
+		coarse = 1e-4 // difference below which the instants are kept
+		near   = 0.02 // full correction below which it is taken in full
+		done   = 2e-6 // full correction that ends the search on given instants
+		same   = 1e-4 // what new instants may change
 	)
 	for range warm {
 		if err := p.cycle(true, false); err != nil {
@@ -312,25 +323,45 @@ func (p *shooting) solve() *Error {
 	if len(p.start) == 0 {
 		return nil
 	}
-	n := len(p.start)
-	tried, delta := make([]float64, n), make([]float64, n)
+	delta := make([]float64, len(p.start))
+	from, to := make([]float64, len(p.start)), make([]float64, len(p.start))
 	m := 4.0
-	fresh := true
 	if err := p.cycle(true, true); err != nil {
 		return err
 	}
 	before := p.difference()
+	fresh := true
+	solved := make([]float64, len(p.start)) // on the instants before these
 	for range most {
-		worst, ok := p.correction(m, delta)
-		if ok && worst < done && m > 1e6 && !fresh {
-			return nil
+		full, ok := p.correction(math.Inf(1), delta)
+		if ok && full < done && !fresh {
+			// The instants were chosen beside this solution. Chosen on it,
+			// they must give it again: a kink may have moved between two.
+			moved := 0.0
+			for i, v := range p.start {
+				moved = max(moved, math.Abs(v-solved[i])/p.measure(i))
+			}
+			if moved < same {
+				return nil
+			}
+			copy(solved, p.start)
+			if err := p.cycle(true, true); err != nil {
+				return err
+			}
+			before = p.difference()
+			if full, ok = p.correction(math.Inf(1), delta); ok && full < done {
+				return nil
+			}
 		}
-		copy(tried, p.start)
-		old := append([]float64(nil), p.end...)
+		if !ok || full > near || m == 1 {
+			p.correction(m, delta)
+		}
+		copy(from, p.start)
+		copy(to, p.end)
 		for i := range p.start {
 			p.start[i] += delta[i]
 		}
-		fresh = before > close_ || fresh && worst > 10*done
+		fresh = before > coarse
 		err := p.cycle(fresh, true)
 		now := math.Inf(1)
 		if err == nil {
@@ -338,12 +369,13 @@ func (p *shooting) solve() *Error {
 		}
 		if now > 1.5*before && now > 1e-9 && m > 1 {
 			// Too far: take the periods as they come for a while.
-			copy(p.start, tried)
-			copy(p.end, old)
+			copy(p.start, from)
+			copy(p.end, to)
 			m = max(1, m/16)
 			if err := p.cycle(true, true); err != nil {
 				return err
 			}
+			fresh = true
 			continue
 		}
 		if err != nil {
@@ -397,7 +429,7 @@ func (p *shooting) correction(m float64, delta []float64) (worst float64, ok boo
 	}
 	if a.factor() != 0 {
 		for i := range n {
-			delta[i] = p.end[i] - p.start[i]
+			delta[i] = p.end[i] - p.start[i] // a period as it comes
 		}
 		return 0, false
 	}

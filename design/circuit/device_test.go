@@ -1,0 +1,164 @@
+package circuit
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// slope is the central difference of f at x.
+func slope(f func(float64) float64, x, h float64) float64 { return (f(x+h) - f(x-h)) / (2 * h) }
+
+// near asserts that a derivative is what the difference says, to 0.01 %, or
+// to the last digits of the currents that were subtracted.
+func near(t *testing.T, difference, derivative, current, h float64, what string) {
+	t.Helper()
+	assert.InDelta(t, difference, derivative, 1e-4*math.Abs(derivative)+1e-15*math.Abs(current)/h+1e-18, what)
+}
+
+// The derivatives that Newton's method uses, against differences.
+func TestDerivatives(t *testing.T) {
+	t.Run("diode", func(t *testing.T) {
+		law := newJunction(7e-9, 1.8, 12, 5e-3)
+		for _, v := range []float64{-12.2, -12, -11.9, -5, -0.1, 0, 0.1, 0.4, 0.7} {
+			i, g := law.at(v)
+			near(t, slope(func(v float64) float64 { i, _ := law.at(v); return i }, v, 1e-6), g, i, 1e-6, fmt.Sprintf("at %g V", v))
+		}
+	})
+	t.Run("diode with RS", func(t *testing.T) {
+		c, _ := supply("half-wave", DC(0), 1e-6, 1e3, rectifierDiode)
+		s := newSolver(c)
+		exact := func(v float64) float64 { // v = vj + RS·i
+			low, high := -1.0, v
+			for range 200 {
+				mid := (low + high) / 2
+				if i, _ := c.diodes[0].law.at(mid); mid+rectifierDiode.RS*i < v {
+					low = mid
+				} else {
+					high = mid
+				}
+			}
+			i, _ := c.diodes[0].law.at(low)
+			return i
+		}
+		for _, vj := range []float64{0.5, 0.7, 0.9, 1.1} {
+			s.vj[0] = vj
+			i := s.tangent(0)
+			v := vj + rectifierDiode.RS*i
+			near(t, slope(exact, v, 1e-6), s.gj[0], i, 1e-6, fmt.Sprintf("at %g V", v))
+			assert.InEpsilon(t, i, s.gj[0]*v+s.ij[0], 1e-9)
+		}
+	})
+	t.Run("transistor", func(t *testing.T) {
+		c := transistorStage()
+		q := &c.transistors[0]
+		for _, v := range [][2]float64{{0.7, -5}, {0.75, 0.7}, {0.3, 0.6}, {-1, 0.65}, {-2, -2}} {
+			p := q.at(v[0], v[1])
+			h := 1e-6
+			at := fmt.Sprintf("at Vbe %g V, Vbc %g V", v[0], v[1])
+			near(t, slope(func(x float64) float64 { return q.at(x, v[1]).ic }, v[0], h), p.cbe, p.ic, h, at)
+			near(t, slope(func(x float64) float64 { return q.at(v[0], x).ic }, v[1], h), p.cbc, p.ic, h, at)
+			near(t, slope(func(x float64) float64 { return q.at(x, v[1]).ib }, v[0], h), p.bbe, p.ib, h, at)
+			near(t, slope(func(x float64) float64 { return q.at(v[0], x).ib }, v[1], h), p.bbc, p.ib, h, at)
+		}
+	})
+	t.Run("tube", func(t *testing.T) {
+		remote := TubeModel{G: 1.1e-3, MuA: 30, MuB: 8, S: 0.03, PlateShare: 0.7, Count: 2}
+		for _, m := range []TubeModel{aBeamTube, remote} {
+			for _, v := range [][2]float64{{-12.5, 250}, {0, 250}, {-40, 250}, {-120, 250}, {5, 100}, {-3, 2}, {-0.1, 0.7}, {0, 0.3}, {-1, 0.01}} {
+				ik, gm, gs := m.Cathode(v[0], v[1])
+				at := fmt.Sprintf("at Vg %g V, Vg2 %g V", v[0], v[1])
+				h := 1e-5
+				near(t, slope(func(x float64) float64 { i, _, _ := m.Cathode(x, v[1]); return i }, v[0], h), gm, ik, h, at)
+				near(t, slope(func(x float64) float64 { i, _, _ := m.Cathode(v[0], x); return i }, v[1], h), gs, ik, h, at)
+			}
+		}
+	})
+}
+
+// The tube's law at its ends: nothing without a screen voltage, a plain
+// three-halves law far above cut-off, an exponential far below, and no jump.
+func TestTubeLawAtItsEnds(t *testing.T) {
+	m := aBeamTube
+	for _, v := range []float64{0, -1, -300} {
+		ik, gm, gs := m.Cathode(-1, v)
+		assert.Zero(t, ik+gm+gs, "screen at %g V", v)
+	}
+	ik, _, _ := m.Cathode(0, 1e-6)
+	assert.Less(t, ik, 1e-15)
+	ik, gm, _ := m.Cathode(200, 100)
+	x := 200 + 100/m.MuA
+	assert.InEpsilon(t, m.G*math.Pow(x, 1.5), ik, 1e-12)
+	assert.InEpsilon(t, 1.5*m.G*math.Sqrt(x), gm, 1e-12)
+	w := 250 / (6 * m.MuA)
+	ik, gm, _ = m.Cathode(-250, 250)
+	x = -250 + 250/m.MuA
+	assert.InEpsilon(t, m.G*math.Pow(w*math.Exp(x/w), 1.5), ik, 1e-9)
+	assert.InEpsilon(t, 1.5/w, gm/ik, 1e-9)
+	ik, gm, gs := m.Cathode(-1e4, 250)
+	assert.Zero(t, ik+gm+gs)
+	for _, join := range []float64{1} {
+		below, _, gsBelow := m.Cathode(-0.05, join*(1-1e-9))
+		above, _, gsAbove := m.Cathode(-0.05, join*(1+1e-9))
+		assert.InEpsilon(t, above, below, 1e-6)
+		assert.Greater(t, gsBelow*gsAbove, 0.0)
+	}
+	// 6AQ5 at its manual point, 250 V and −12.5 V: 49.5 mA of cathode current.
+	ik, gm, _ = m.Cathode(-12.5, 250)
+	assert.InEpsilon(t, 49.5e-3, ik, 0.01)
+	assert.Greater(t, gm, 3e-3)
+}
+
+// The assembled equations against differences: at the solution of each
+// network the matrix times a small change of the unknowns is the change of
+// the currents that Kirchhoff sums.
+func TestMatrixAgainstDifferences(t *testing.T) {
+	for name, c := range map[string]*Circuit{"lifted": lifted(10e3), "transistor": transistorStage(), "zener": keyed("zener")} {
+		s, err := c.prepare(true)
+		assert.Nil(t, err)
+		assert.Nil(t, s.restAt(0, Options{}))
+		residual := func(x []float64) []float64 {
+			copy(s.x, x)
+			for i := range c.diodes { // RS is small: the junction is where the terminals are
+				s.vj[i] = x[c.diodes[i].anode] - x[c.diodes[i].cathode]
+			}
+			for i := range c.transistors {
+				q := &c.transistors[i]
+				k := len(c.diodes) + 2*i
+				s.vj[k], s.vj[k+1] = q.sign*(x[q.base]-x[q.emitter]), q.sign*(x[q.base]-x[q.collector])
+			}
+			s.tangents()
+			s.lu.copyFrom(s.base)
+			copy(s.b, s.b0)
+			s.stampDevices()
+			f := make([]float64, s.n)
+			for i := 1; i < s.n; i++ {
+				f[i] = -s.b[i]
+				for j := 1; j < s.n; j++ {
+					f[i] += s.lu.a[i*s.n+j] * x[j]
+				}
+			}
+			return f
+		}
+		for i := range c.diodes {
+			c.diodes[i].model.RS = 0
+		}
+		x := append([]float64(nil), s.x...)
+		residual(x)
+		j := append([]float64(nil), s.lu.a...)
+		for col := 1; col < s.n; col++ {
+			const h = 1e-6
+			up, down := append([]float64(nil), x...), append([]float64(nil), x...)
+			up[col] += h
+			down[col] -= h
+			a := append([]float64(nil), residual(up)...)
+			b := residual(down)
+			for row := 1; row < s.n; row++ {
+				want := (a[row] - b[row]) / (2 * h)
+				assert.InDelta(t, want, j[row*s.n+col], 1e-5*math.Abs(want)+1e-6, "%s: row %d, column %d", name, row, col)
+			}
+		}
+	}
+}

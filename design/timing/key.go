@@ -101,30 +101,14 @@ func (d Drive) moves(in *Interface, down bool) ([]Move, error) {
 	if err != nil {
 		return nil, err
 	}
-	starts, arrives := circuit.StartsReleasing, circuit.Released
-	if d.energised(in.Mutes) == down {
-		starts, arrives = circuit.StartsOperating, circuit.Operated
-	}
 	moves := make([]Move, len(d.Relays))
-	still := len(moves)
 	var o circuit.TransientOptions
 	for wait := look; ; wait *= 4 {
 		tr, err := r.circuit.Transient(r.keyed+wait, o)
 		if err != nil {
 			return nil, err
 		}
-		for i, armature := range r.built.Armatures {
-			m := &moves[i]
-			if at, ok := tr.Event(armature, starts, r.keyed); ok && m.Arrives == 0 {
-				m.Starts = at - r.keyed
-			}
-			if at, ok := tr.Event(armature, arrives, r.keyed); ok && m.Arrives == 0 {
-				m.Arrives = at - r.keyed
-				m.Settled = m.Arrives + d.Relays[i].Bounce
-				still--
-			}
-		}
-		if still == 0 {
+		if d.read(tr, r.built.Armatures, d.energised(in.Mutes) == down, r.keyed, moves) {
 			return moves, nil
 		}
 		if wait > patience {
@@ -132,4 +116,31 @@ func (d Drive) moves(in *Interface, down bool) ([]Move, error) {
 		}
 		o.Start = tr.End()
 	}
+}
+
+// read takes from a trace what armatures do from the instant at which the key
+// moves, keeps what is in moves already, and reports whether all have arrived.
+func (d Drive) read(tr *circuit.Trace, armatures []string, operates bool, keyed float64, moves []Move) (all bool) {
+	starts, arrives := circuit.StartsReleasing, circuit.Released
+	if operates {
+		starts, arrives = circuit.StartsOperating, circuit.Operated
+	}
+	all = true
+	for i, armature := range armatures {
+		m := &moves[i]
+		if m.Arrives > 0 {
+			continue
+		}
+		if at, ok := tr.Event(armature, starts, keyed); ok {
+			m.Starts = at - keyed
+		}
+		at, ok := tr.Event(armature, arrives, keyed)
+		if !ok {
+			all = false
+			continue
+		}
+		m.Arrives = at - keyed
+		m.Settled = m.Arrives + d.Relays[i].Bounce
+	}
+	return all
 }

@@ -1,6 +1,7 @@
 package timing
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"sort"
@@ -66,6 +67,9 @@ func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
 	}
 	try := func(r Remedy, value float64, with Corners) error {
 		ends, err := Worst(with)
+		if errors.Is(err, ErrStill) {
+			return nil
+		}
 		if err != nil {
 			return err
 		}
@@ -82,13 +86,14 @@ func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
 			return now, tries, err
 		}
 	}
-	if len(c[0].Guards) > 0 && now.Tail.Seconds < Enough && len(s.HoldValues) > 0 {
-		hold, err := c.HoldFor(Enough, s.HoldOhms, s.HoldValues)
-		if err != nil {
+	if len(c[0].Guards) > 0 && now.Tail.Corner == EarliestRelease && now.Tail.Seconds < Enough && len(s.HoldValues) > 0 {
+		switch hold, err := c.HoldFor(Enough, s.HoldOhms, s.HoldValues); {
+		case err == nil:
+			ends := hold.Ends
+			tries = append(tries, Try{Hold, hold.Farads, ends, Buys(now, ends), ends.serves(&c[0])})
+		case !errors.Is(err, ErrStill):
 			return now, tries, err
 		}
-		ends := hold.Ends
-		tries = append(tries, Try{Hold, hold.Farads, ends, Buys(now, ends), ends.serves(&c[0])})
 	}
 	with, changed, err := c.WithBypassToReturn()
 	if err != nil {
@@ -144,25 +149,29 @@ func (c Corners) HoldFor(margin, ohms float64, values []float64) (Holding, error
 	if len(values) == 0 {
 		return Holding{}, fmt.Errorf("timing: a hold capacitor needs values to choose from")
 	}
-	var failed error
-	tried := make(map[int]Ends)
-	with := func(i int) Ends {
-		if e, ok := tried[i]; ok {
-			return e
-		}
-		e, err := Worst(c.WithHold(drive.Hold{Farads: values[i], Ohms: ohms}))
-		if err != nil && failed == nil {
-			failed = fmt.Errorf("with a hold capacitor of %g F: %w", values[i], err)
-		}
-		tried[i] = e
-		return e
+	type outcome struct {
+		ends Ends
+		err  error
 	}
-	// More capacitance keeps a coil longer.
-	i := sort.Search(len(values), func(i int) bool { return failed != nil || with(i).Tail.Seconds >= margin })
+	tried := map[int]outcome{}
+	with := func(i int) outcome {
+		if _, ok := tried[i]; !ok {
+			ends, err := Worst(c.WithHold(drive.Hold{Farads: values[i], Ohms: ohms}))
+			tried[i] = outcome{ends, err}
+		}
+		return tried[i]
+	}
+	// More capacitance keeps a coil longer, and too much for good.
+	i := sort.Search(len(values), func(i int) bool {
+		o := with(i)
+		return o.err != nil || o.ends.Tail.Seconds >= margin
+	})
 	i = min(i, len(values)-1)
-	h := Holding{Farads: values[i], Ends: with(i)}
-	h.Fits = h.Ends.Tail.Seconds >= margin
-	return h, failed
+	o := with(i)
+	if o.err != nil {
+		return Holding{}, fmt.Errorf("with a hold capacitor of %g F: %w", values[i], o.err)
+	}
+	return Holding{Farads: values[i], Ends: o.ends, Fits: o.ends.Tail.Seconds >= margin}, nil
 }
 
 // each changes a copy of every coil and reports whether any was changed.

@@ -81,11 +81,7 @@ const (
 // settled. closes: from open to closed.
 func (r *Response) follow(closes bool) (curve, error) {
 	c := circuit.New()
-	nodes := r.solved.Build(c, "")
-	c.Switch("contact", nodes.Return, circuit.Chassis, circuit.Switch{
-		On: max(r.net.Contact, leastContact), Off: openContact,
-		Closed: !closes, Times: []circuit.Toggle{{At: before, Closed: closes}},
-	})
+	nodes := r.build(c, "", circuit.Switch{Closed: !closes, Times: []circuit.Toggle{{At: before, Closed: closes}}})
 	end := 0.0
 	if !closes {
 		end = r.final
@@ -104,6 +100,14 @@ func (r *Response) follow(closes bool) (curve, error) {
 		}
 		o.Start = tr.End()
 	}
+}
+
+// build adds the return with its contact, worked as the switch says, to a circuit.
+func (r *Response) build(c *circuit.Circuit, prefix string, s circuit.Switch) lifted.Nodes {
+	nodes := r.solved.Build(c, prefix)
+	s.On, s.Off = max(r.net.Contact, leastContact), openContact
+	c.Switch(prefix+"contact", nodes.Return, circuit.Chassis, s)
+	return nodes
 }
 
 const (

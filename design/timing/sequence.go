@@ -20,15 +20,24 @@ func Solve(in Interface) (Sequence, error) {
 	if err != nil {
 		return Sequence{}, fmt.Errorf("timing: %w", err)
 	}
-	s := Sequence{Final: down.final()}
+	s, err := sequence(&in, down, up)
+	if err != nil {
+		return Sequence{}, fmt.Errorf("timing: %w", err)
+	}
+	return s, nil
+}
+
+// sequence reads the two strokes of one corner.
+func sequence(in *Interface, down, up stroke) (s Sequence, err error) {
+	s.Final = down.final()
 	s.Opened, _ = down.opened()
 	s.Shorted, _ = down.shorted()
 	s.Released, _ = up.released()
 	if s.Muted, err = down.muted(in.Wanted); err != nil {
-		return Sequence{}, fmt.Errorf("timing: %w", err)
+		return s, err
 	}
 	if s.Recovered, err = up.recovered(); err != nil {
-		return Sequence{}, fmt.Errorf("timing: %w", err)
+		return s, err
 	}
 	for i := range down.relays {
 		s.Relays = append(s.Relays, Moves{Down: down.relays[i].Move, Up: up.relays[i].Move})

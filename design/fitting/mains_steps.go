@@ -36,6 +36,7 @@ func MainsOnly(f *known.Facts, a *answer.Answers) Fitting {
 	m := &mainsLog{log: l}
 	m.discharged()
 	m.ohms()
+	m.isolated()
 	return Fitting{Readings: l.list, Mains: MainsTest{Before: m.steps}}
 }
 
@@ -80,8 +81,9 @@ func (m *mainsLog) read(from, to, meter string, u quantity.Unit, low, high float
 	s.Readings = append(s.Readings, m.list[len(m.list)-1])
 }
 
-// openMost stands for a meter that shows open, ohm.
-const openMost = 1e9
+// Open stands for a meter that shows open, ohm: a reading that may be as high as
+// this has no upper end.
+const Open = 1e9
 
 // comfortable is what a discharged rail may keep, V DC (wet-contact limits,
 // NEC class 2, second-hand).
@@ -143,9 +145,22 @@ func (m *mainsLog) ohms() {
 	m.decide("near 0 (up to "+ohms(o.Low)+") from one prong", "chassis tied to the mains, or a heater string",
 		"no earthed cord, no connection of any kind: isolation transformer")
 	m.decide("low from both alike", "transformer or autotransformer fault", "stop")
+	if m.f.Refused {
+		m.read("line or neutral prong, the lower of the two", "chassis", ohmMeter, quantity.Resistance, 0, o.Low,
+			"the chassis is tied to that prong: this is what the plan says of the set")
+		return
+	}
 	const why = "open is well; in between, the table decides"
-	m.read("line prong", "chassis", ohmMeter, quantity.Resistance, o.Clear, openMost, why)
-	m.read("neutral prong", "chassis", ohmMeter, quantity.Resistance, o.Clear, openMost, why)
+	m.read("line prong", "chassis", ohmMeter, quantity.Resistance, o.Clear, Open, why)
+	m.read("neutral prong", "chassis", ohmMeter, quantity.Resistance, o.Clear, Open, why)
+}
+
+// isolated is what is left to do with a chassis on the mains.
+func (m *mainsLog) isolated() {
+	m.step("Isolation transformer, and nothing else",
+		"Whichever way the plug stands, one position of plug and switch puts the whole mains on the chassis.",
+		"An earthed cord would short it; an antenna, a key cable or a headphone would carry it to whatever and whoever they touch.",
+		"Behind an isolation transformer of its own no path leads from the chassis through you to earth; keep everything earthed away from it even so.")
 }
 
 func (m *mainsLog) insulation() {
@@ -154,7 +169,7 @@ func (m *mainsLog) insulation() {
 		"Lift the old paper capacitors from mains to chassis first: they would be measured, and may break down. Capacitors with a Y class stay.",
 		"Join both prongs, switch on; the tester goes from them to chassis. Discharge afterwards.")
 	m.read("both prongs, joined", "chassis", fmt.Sprintf("insulation tester, %s DC", format(i.Volts, quantity.Voltage)), quantity.Resistance,
-		i.Least, openMost, "less: damp, dirt or a failing winding; do not connect")
+		i.Least, Open, "less: damp, dirt or a failing winding; do not connect")
 }
 
 func (m *mainsLog) meters() {
@@ -190,6 +205,8 @@ func readingWhy(f *known.Facts, q answer.Quantity, load string) string {
 		return "touch current = volts / 1.5 kΩ"
 	case q.High > answer.NearMains*mains:
 		return "near the mains it is undetermined: the shunt decides"
+	case q.High == 0:
+		return "nothing hot reaches the chassis; a few volts are the meter's own pick-up"
 	}
 	return "what the plan's capacitors and stray give; more: look for another path"
 }

@@ -90,7 +90,7 @@ func (b *bench) judgeTouch() {
 	current, shunt := b.highOf("mains.touch_current"), b.highOf("mains.shunt_reading")
 	j := mains.Judge(b.Answers.Mains.Cord, current)
 	if severity := ofClass[j.Class]; severity != finding.Good {
-		says := fmt.Sprintf("Chassis not earthed, up to %s flow through whoever touches it (worst with %s); %s.", amps(current), b.worstState(), b.tierWords(j))
+		says := fmt.Sprintf("Without an earth up to %s can flow from the chassis through whoever touches it (worst with %s); %s.", amps(current), b.worstState(), b.tierWords(j))
 		b.raise(mainsTouch, severity, b.leakPath(), says, b.lowerLeak())
 	}
 	if reading := b.highOf("mains.meter_reading"); over(reading, answer.NearMains*b.mainsHigh()) {
@@ -136,7 +136,7 @@ func (b *bench) lowerLeak() string {
 	if !ok {
 		return "Take the capacitors out: the stray of the windings alone fills the tier."
 	}
-	return fmt.Sprintf("Take the capacitors out, or fit in their place one of %s at most, %s.", farads(largest.Nominal), b.classWords())
+	return fmt.Sprintf("Take out what joins the mains to chassis, or fit in its place one capacitor of %s at most, %s.", farads(largest.Nominal), b.classWords())
 }
 
 // classWords say which class may join a conductor to chassis.

@@ -147,11 +147,10 @@ func (m *march) settle() *Error {
 	s := m.s
 	s.stampStatic()
 	s.assemble(euler, settling, m.t+settling)
-	culprit, err := s.newton(100, stepTolerance)
-	if err != nil { // far from what was: begin afresh
+	if _, err := s.newton(100, stepTolerance); err != nil { // far from what was: begin afresh
 		clear(s.x)
 		s.guessJunctions()
-		if culprit, err = s.newton(300, stepTolerance); err != nil {
+		if culprit, err := s.newton(300, stepTolerance); err != nil {
 			return s.blame(m.stage, m.t, culprit, err)
 		}
 	}

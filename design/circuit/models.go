@@ -87,10 +87,10 @@ func (t TubeModel) check() error {
 		err = errors.Join(err, positive("MuB", t.MuB))
 	}
 	if t.S >= 1 {
-		err = errors.Join(err, fmt.Errorf("S must be below 1, not %g", t.S))
+		err = errors.Join(err, fmt.Errorf("share S must be below 1, not %g", t.S))
 	}
 	if s := t.share(); !(s >= 0 && s <= 1) {
-		err = errors.Join(err, fmt.Errorf("PlateShare must lie between 0 and 1, not %g", s))
+		err = errors.Join(err, fmt.Errorf("plate share must lie between 0 and 1, not %g", s))
 	}
 	return err
 }

@@ -154,22 +154,45 @@ func (t *Trace) Crossing(values []float64, level float64, rising bool, after flo
 	return 0, false
 }
 
-// Window returns the part of the trace between two times (s), with the
-// instants that lie between them; no store is copied.
+// Window returns the part of the trace between two times (s) within it. Its
+// first and last instant are those times, by straight lines where they fall
+// between two instants, so that a mean over it is the mean over that span.
 func (t *Trace) Window(from, to float64) *Trace {
-	a, b := t.after(from), t.after(to)
-	for a > 0 && t.times[a-1] == from {
-		a--
+	w := &Trace{circuit: t.circuit, lay: t.lay, end: t.end}
+	from, to = max(from, t.times[0]), min(to, t.times[len(t.times)-1])
+	w.copyAt(t, from)
+	for i := t.after(from); i < len(t.times) && t.times[i] < to; i++ {
+		w.times = append(w.times, t.times[i])
+		w.data = append(w.data, t.data[i*t.lay.width:(i+1)*t.lay.width]...)
 	}
-	w := *t
-	w.times, w.data = t.times[a:b], t.data[a*t.lay.width:b*t.lay.width]
-	w.events = nil
+	if to > from {
+		w.copyAt(t, to)
+	}
 	for _, e := range t.events {
 		if e.Time >= from && e.Time <= to {
 			w.events = append(w.events, e)
 		}
 	}
-	return &w
+	return w
+}
+
+// copyAt appends the record of another trace at a time within it.
+func (t *Trace) copyAt(from *Trace, time float64) {
+	width := from.lay.width
+	i := min(max(from.after(time), 1), len(from.times)-1)
+	f := 1.0
+	if i > 0 && from.times[i] > from.times[i-1] {
+		f = (time - from.times[i-1]) / (from.times[i] - from.times[i-1])
+	}
+	t.times = append(t.times, time)
+	for k := range width {
+		b := from.data[i*width+k]
+		a := b
+		if i > 0 {
+			a = from.data[(i-1)*width+k]
+		}
+		t.data = append(t.data, a+f*(b-a))
+	}
 }
 
 // after returns the index of the first instant later than a time.

@@ -72,8 +72,8 @@ func (p Page) Audit() []Clash {
 			continue
 		}
 		pl := placed{Item: it, box: b}
-		if path, ok := it.Shape.(Path); ok {
-			for _, l := range path.Flatten() {
+		if line(it.Tag.Class) {
+			for _, l := range PathOf(it.Shape).Flatten() {
 				for i := 1; i < len(l); i++ {
 					pl.legs = append(pl.legs, [2]Point{l[i-1], l[i]})
 				}
@@ -81,7 +81,6 @@ func (p Page) Audit() []Clash {
 		}
 		items = append(items, pl)
 	}
-	line := func(c Class) bool { return c == Conductor || c == Link || c == Rule }
 	for i := range items {
 		for j := i + 1; j < len(items); j++ {
 			a, b := &items[i], &items[j]
@@ -142,6 +141,9 @@ func (p Page) Audit() []Clash {
 	}
 	return found
 }
+
+// line reports whether an item of the class is seen as its outline, not its area.
+func line(c Class) bool { return c == Conductor || c == Link || c == Rule }
 
 func rank(c Class) int {
 	switch c {

@@ -179,7 +179,7 @@ func (b *driveBand) fit() error {
 		b.row.items = b.Lane[:len(b.Lane)-2]
 		w, _ := boxSize(b.Jack.Tip)
 		// The wire turns up under the tip's centre, two millimetres from the box.
-		right = b.x1 - 14 - w/2 - 2
+		right = b.tipRight() - w/2 - 2
 	}
 	r := &b.row
 	r.width = make([]float64, len(r.items))
@@ -230,14 +230,18 @@ func (b *driveBand) fit() error {
 		rw, _ := boxSize(b.Source.Return)
 		r.apart = append(r.apart, apart{0, i, need + (rw-lw)/2 - b.busShift(r.items[i].Joint)})
 	}
-	// The words of the jack stand still on the right.
+	// What belongs to the jack stands still on the right.
 	if b.raised {
 		x, y := b.jackWordsAt()
-		r.labels = append(r.labels, label{len(r.items), x - b.jackWidth()/2, b.x1, y - 2.2, y + pitch*float64(len(b.jackWords())) + 0.6})
+		wall := func(x, y0, y1 float64) { r.labels = append(r.labels, label{len(r.items), x, b.x1, y0, y1}) }
+		wall(x-b.jackWidth()/2, y-2.2, y+pitch*float64(len(b.jackWords()))+0.6)
+		if b.Jack.Ground != nil {
+			wall(b.jackX()-widest(scene.Bold, b.Jack.Ground.To.Label)/2, b.yu+26, b.yu+29.4)
+		}
 		if f := b.flagOfTip(); f != nil {
 			fw, fh := flagSize(f)
 			tw, _ := boxSize(b.Jack.Tip)
-			r.labels = append(r.labels, label{len(r.items), b.x1 - 14 - tw - 6.2 - fw, b.x1, b.yu - fh/2, b.yu + fh/2})
+			wall(b.tipRight()-tw-6.2-fw, b.yu-fh/2, b.yu+fh/2)
 		}
 	}
 	return r.fit(b.x0+10, right)

@@ -56,10 +56,10 @@ func (b *driveBand) source() {
 		case s.Other:
 			y = bottom
 		}
-		w, _ := boxSize(s.Grounded)
-		c := at(left+w/2, y+2.2)
-		b.line(b.nets.of(s.Grounded), inSet, c, at(c.X, y+4.5))
-		b.chassis(at(c.X, y+4.5), inSet, b.nets.of(s.Grounded), "chassis at "+s.Grounded.ID)
+		w, h := boxSize(s.Grounded)
+		c := at(left+w/2, y+h/2)
+		b.line(b.nets.of(s.Grounded), inSet, c, at(c.X, c.Y+2.3))
+		b.chassis(at(c.X, c.Y+2.3), inSet, b.nets.of(s.Grounded), "chassis at "+s.Grounded.ID)
 	}
 }
 
@@ -395,19 +395,34 @@ func (b *driveBand) branches() {
 // onUpper reports whether the jack stands on the upper lane.
 func (b *driveBand) onUpper() bool { return b.Buffer != nil || b.raised }
 
+// tipRight is the right edge of the tip's box. A raised tip stands further left,
+// so that the capsule of the wire under it keeps off the sleeve and its wire.
+func (b *driveBand) tipRight() float64 {
+	if b.raised {
+		return b.x1 - 15.6
+	}
+	return b.x1 - 14
+}
+
 // jackX is the middle of the jack.
 func (b *driveBand) jackX() float64 { return b.x1 - 6.5 }
 
 func (b *driveBand) jackWords() []string { return wrap(b.Jack.Words, 26, 2) }
 
-// jackWordsAt is where the words under a jack on the upper lane stand: under its
-// middle, or as far left of it as the frame asks.
+// jackWordsAt is where the middle of the words of a jack on the upper lane
+// stands: under it; beside the flag of a raised tip, for the coil's words reach
+// under that jack.
 func (b *driveBand) jackWordsAt() (x, y float64) {
-	y = b.yu + 23 + 7
-	if b.raised {
-		y += pitch
+	if !b.raised {
+		return min(b.jackX(), b.x1-0.5-b.jackWidth()/2), b.yu + 23 + 7
 	}
-	return min(b.jackX(), b.x1-0.5-b.jackWidth()/2), y
+	tw, _ := boxSize(b.Jack.Tip)
+	x = b.tipRight() - tw - 2
+	if f := b.flagOfTip(); f != nil {
+		fw, _ := flagSize(f)
+		x -= 6.2 + fw
+	}
+	return x - b.jackWidth()/2, b.yu - 0.6 - pitch*float64(len(b.jackWords())-1)/2
 }
 
 func (b *driveBand) jackWidth() float64 {
@@ -456,7 +471,7 @@ func (b *driveBand) jack() {
 		y = b.yu
 	}
 	tw, _ := boxSize(j.Tip)
-	tipC := at(b.x1-14-tw/2, y)
+	tipC := at(b.tipRight()-tw/2, y)
 	if b.raised {
 		b.box(j.Tip, tipC)
 		b.at[j.Tip] = tipC
@@ -471,7 +486,7 @@ func (b *driveBand) jack() {
 		b.flag(j.Tip.Flag, tip, below, fx-tip.X, b.nets.of(j.Tip), j.Tip.ID)
 	}
 	net := b.nets.of(j.Tip)
-	b.lead(net, at(b.x1-14, y), at(x-3.6, y))
+	b.lead(net, at(b.tipRight(), y), at(x-3.6, y))
 	b.mark(scene.Polyline(at(x-3.6, y), at(x-1.2, y)), added, scene.None)
 	// The ring opens 63 degrees wide towards the tip's lead.
 	b.mark(scene.ArcOf(at(x, y), 4.2, 180+31.6, 360-63.2), added, scene.None)

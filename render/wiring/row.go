@@ -104,7 +104,7 @@ func (r *row) fit(left, right float64) error {
 			}
 			copy(r.width, short)
 			if right -= over; end > right+0.01 {
-				return fmt.Errorf("the row from %s meets the words of the jack", r.name())
+				return fmt.Errorf("the row from %s meets what stands around the jack", r.name())
 			}
 		}
 		break

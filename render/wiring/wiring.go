@@ -128,5 +128,5 @@ func (d *drawing) frame(w *fitting.Wiring, width, height float64) {
 	if w.Released != "" {
 		d.ink(at(width-2, 3.7), scene.End, scene.Regular, small, "contacts shown released: "+w.Released, owner, scene.White)
 	}
-	d.mark(scene.Rect{W: width, H: height}, medium, scene.None)
+	d.add(scene.Rect{W: width, H: height}, medium, scene.None, scene.Tag{Class: scene.Rule, Owner: "outline"})
 }

@@ -13,6 +13,7 @@ type Answers struct {
 	Circuit []Circuit         // of each relay
 	Window  map[string]Window // of each return, by name
 	Antennas
+	Timings
 	Mains Mains
 }
 
@@ -51,6 +52,9 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 		if err := a.askDrive(f, i); err != nil {
 			return nil, err
 		}
+	}
+	if err := a.askTiming(f); err != nil {
+		return nil, err
 	}
 	return a, nil
 }

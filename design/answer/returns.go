@@ -433,7 +433,9 @@ func addPoint(add adder, l *lifts, r, k int, p *known.Point) {
 		hot := func(s *solved) lifted.PointState { return s.unguarded[r].Hot.Points[k] }
 		bare := func(s *solved) lifted.PointState { return s.unguarded[r].Cold.Points[k] }
 		add(stem+".cathode.unguarded", quantity.Voltage, "highest cathode to chassis with the pulldown missing, the higher of hot and cold tubes",
-			func(s *solved, x []float64) float64 { return math.Max(most(hot, cathode)(s, x), most(bare, cathode)(s, x)) })
+			func(s *solved, x []float64) float64 {
+				return math.Max(most(hot, cathode)(s, x), most(bare, cathode)(s, x))
+			})
 	}
 	add(stem+".screen.receive", quantity.Voltage, "highest screen to chassis, contact closed", most(receive, screen))
 	add(stem+".screen.muted", quantity.Voltage, "highest screen to chassis, contact open", most(muted, screen))

@@ -50,7 +50,7 @@ type bench struct {
 
 // families are the families of findings in the order of the work.
 var families = []func(*bench){
-	judgeMains, judgeReturns, judgeDrives, judgeControl, judgeContacts, judgeAntennas,
+	judgeMains, judgeReturns, judgeDrives, judgeControl, judgeContacts, judgeAntennas, judgeTiming,
 }
 
 // Judge finds everything there is to say about a plan, worst first.

@@ -39,7 +39,7 @@ var rooms = map[string]string{
 	"design/mains":         "design/circuit",
 	"design/timing":        "design/circuit design/drive design/lifted",
 	"design/answer":        "design/antenna design/contact design/drive design/known design/lifted design/mains design/quantity design/spread design/timing",
-	"design/rule":          "catalog design/answer design/antenna design/contact design/drive design/finding design/known design/mains design/plan design/quantity", // puts the reasons that physics gives as types into words
+	"design/rule":          "catalog design/answer design/antenna design/contact design/drive design/finding design/known design/mains design/plan design/quantity design/timing", // puts the reasons that physics gives as types into words
 	"design/fitting":       "catalog design/answer design/contact design/known design/plan design/quantity",
 	"design":               "catalog design/answer design/antenna design/circuit design/contact design/document design/drive design/finding design/fitting design/known design/lifted design/mains design/plan design/quantity design/rule design/spread design/timing",
 	"render/pdf":           "render/scene",

@@ -1,0 +1,272 @@
+package answer
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"mutewright/design/known"
+	"mutewright/design/quantity"
+	"mutewright/design/timing"
+)
+
+// Timings is what has no number of its own: the corners that decide, and what
+// each remedy buys where one is needed.
+type Timings struct {
+	Ends    timing.Ends
+	Tries   []timing.Try
+	Still   bool // a relay does not move in one of its corners
+	Nominal *timing.Interface
+}
+
+// A swing says which end of the doubt of a number belongs to a corner.
+type swing int8
+
+const (
+	least swing = -1
+	most  swing = +1
+)
+
+// set moves the numbers to one end of their doubt.
+func (s swing) set(f *known.Facts, x []float64, ids ...known.ID) {
+	for _, id := range ids {
+		if !id.Exists() {
+			continue
+		}
+		e := f.Box.Entry(id)
+		if s == least {
+			x[id.Index()] = e.Low
+		} else {
+			x[id.Index()] = e.High
+		}
+	}
+}
+
+// cornerPoint is the point of the box for a corner: mains and everything that
+// feeds the coil at one end, the coil's heat at the other or not.
+func cornerPoint(f *known.Facts, feed, heat swing) []float64 {
+	x := f.Box.Nominal()
+	feed.set(f, x, f.Mains.Ratio)
+	heat.set(f, x, f.Ambient, f.Soaked)
+	for i := range f.Relays {
+		r := &f.Relays[i]
+		(-feed).set(f, x, r.Dropper, r.FuseOhms, r.Coil.Ohms, f.Transmitter.Drop)
+		if r.Supply >= 0 {
+			s := &f.Supplies[r.Supply]
+			feed.set(f, x, s.Volts, s.Crest)
+			(-feed).set(f, x, s.Resistance, s.Drawn)
+		}
+	}
+	return x
+}
+
+// interfaceAt is everything the key works, at a point of the box. part is the
+// share of the data sheet's times that the relays take; quick ones take a
+// quarter of their travel and do not bounce.
+func (a *Answers) interfaceAt(f *known.Facts, l *lifts, x []float64, part float64, quick bool) (timing.Interface, error) {
+	in := timing.Interface{
+		Mutes: senses[f.Control.MutesWhen], Phase: timing.AfterCrest, Wanted: f.Wanted.Of(x),
+		Transmitter: timing.Transmitter{KeyToRF: f.Transmitter.KeyToRF.Of(x), Tail: f.Transmitter.Tail.Of(x)},
+	}
+	for i := range f.Relays {
+		r := &f.Relays[i]
+		d := driveAt(f, r, a.Circuit[i].Fit.Hookup, x)
+		c := d.Coils[0]
+		sheet := timing.Sheet{Operate: r.Contacts.OperateTime.Of(x), Release: r.Contacts.ReleaseTime.Of(x)}
+		open, closed := r.Coil.Open.Of(x), r.Coil.Closed.Of(x)
+		travel, err := sheet.Travel(c, open, closed, part)
+		if err != nil {
+			return in, fmt.Errorf("timing of K%d: %w", r.Index, err)
+		}
+		relay := timing.Relay{
+			Open: open, Closed: closed, LetGo: r.Coil.MustLet.Of(x),
+			OperateTravel: travel.Operate, ReleaseTravel: travel.Release, Bounce: r.Contacts.Bounce.Of(x) * part,
+		}
+		if quick {
+			relay.LetGo, relay.Bounce = r.Coil.LetsGo.Of(x), 0
+			relay.OperateTravel *= timing.Quick
+			relay.ReleaseTravel *= timing.Quick
+		}
+		in.Drives = append(in.Drives, timing.Drive{Drive: d, Relays: []timing.Relay{relay}})
+	}
+	for i := range f.Returns {
+		poles := a.Poles.Serving(f.Returns[i].Name)
+		if len(poles) == 0 {
+			continue
+		}
+		response, err := timing.Respond(l.network(i, x, nil))
+		if err != nil {
+			return in, fmt.Errorf("timing of %s: %w", f.Returns[i].Name, err)
+		}
+		in.Lifts = append(in.Lifts, timing.Lift{Relay: poles[0].Relay, Response: response})
+	}
+	for _, p := range a.Poles.Used {
+		if p.Dry {
+			in.Guards = append(in.Guards, timing.Guard{Relay: p.Relay})
+		}
+	}
+	return in, nil
+}
+
+// bypasses moves the capacitors that hold a cathode down.
+func bypasses(f *known.Facts, s swing, x []float64) {
+	for i := range f.Points {
+		s.set(f, x, f.Points[i].Bypass.Value, f.Points[i].BusCapacitor.Value)
+	}
+	for i := range f.Supplies {
+		s.set(f, x, f.Supplies[i].Capacitance)
+	}
+}
+
+// corners are the four ends of what relays and mains may do.
+func (a *Answers) corners(f *known.Facts, l *lifts) (c timing.Corners, err error) {
+	t := &f.Transmitter
+	for _, corner := range []struct {
+		of         timing.Corner
+		feed, heat swing
+		slow       swing // of capacitors
+		quick      bool
+	}{
+		{timing.LatestOperate, least, most, most, false},
+		{timing.LatestRelease, most, least, most, false},
+		{timing.EarliestRelease, least, most, least, true},
+		{timing.EarliestOperate, most, least, least, true},
+	} {
+		x := cornerPoint(f, corner.feed, corner.heat)
+		bypasses(f, corner.slow, x)
+		least.set(f, x, t.KeyToRF)
+		most.set(f, x, t.Tail)
+		for i := range f.Relays {
+			k := &f.Relays[i].Contacts
+			corner.slow.set(f, x, k.OperateTime, k.ReleaseTime, k.Bounce)
+			corner.slow.set(f, x, f.Relays[i].Reservoir, f.Relays[i].Coil.Open, f.Relays[i].Coil.Closed, f.Relays[i].Hold)
+		}
+		if c[corner.of], err = a.interfaceAt(f, l, x, 1, corner.quick); err != nil {
+			return c, err
+		}
+		if corner.of == timing.EarliestRelease {
+			c[corner.of].Phase = timing.BeforeCrest
+		}
+	}
+	return c, nil
+}
+
+// A moment is a result of timing and where it stands in a sequence.
+type moment struct {
+	name, formula string
+	of            func(s *timing.Sequence) float64
+	exists        bool
+}
+
+// askTiming asks when returns open and guards close, and whether that is soon
+// enough. Its bounds are those of the four corners and of the nominal case: what
+// relays and mains may do is not a box of independent doubts.
+func (a *Answers) askTiming(f *known.Facts) error {
+	if !a.movable(f) {
+		return nil
+	}
+	l, err := newLifts(f)
+	if err != nil {
+		return err
+	}
+	nominal, err := a.interfaceAt(f, l, f.Box.Nominal(), timing.Usual, false)
+	if err != nil {
+		return err
+	}
+	corners, err := a.corners(f, l)
+	if err != nil {
+		return err
+	}
+	var sequences []timing.Sequence
+	for _, in := range append([]timing.Interface{nominal}, corners[:]...) {
+		s, err := timing.Solve(in)
+		if errors.Is(err, timing.ErrStill) {
+			a.Timings.Still = true
+			return nil
+		}
+		if err != nil {
+			return fmt.Errorf("timing: %w", err)
+		}
+		sequences = append(sequences, s)
+	}
+	a.Timings.Nominal = &nominal
+	for _, m := range moments(len(nominal.Lifts) > 0, len(nominal.Guards) > 0, sequences[0].Final > 0) {
+		if m.exists {
+			a.addMoment(m, sequences)
+		}
+	}
+	if a.Timings.Ends, err = timing.Worst(corners); err != nil {
+		return fmt.Errorf("timing: %w", err)
+	}
+	return a.tryRemedies(corners)
+}
+
+// movable tells whether there is a drive to work a contact with.
+func (a *Answers) movable(f *known.Facts) bool {
+	if len(a.Poles.Used) == 0 {
+		return false
+	}
+	for i := range f.Relays {
+		r := &f.Relays[i]
+		if !a.Circuit[i].OK() {
+			return false
+		}
+		if m, ok := a.Get(driveStem(r) + ".coil.operate_margin"); !ok || m.Low < 1 {
+			return false // it may not pull in: a finding says so, and no time is promised
+		}
+	}
+	return true
+}
+
+func moments(lifts, guards, mutes bool) []moment {
+	return []moment{
+		{"timing.opened", "key closure to the last return open", func(s *timing.Sequence) float64 { return s.Opened }, lifts},
+		{"timing.shorted", "key closure to the guard made and settled", func(s *timing.Sequence) float64 { return s.Shorted }, guards},
+		{"timing.muted", "key closure to the depth wanted, or to 3 dB less than the final depth", func(s *timing.Sequence) float64 { return s.Muted }, mutes},
+		{"timing.released", "let-go of the key to the guard's first break", func(s *timing.Sequence) float64 { return s.Released }, guards},
+		{"timing.recovered", "let-go of the key to within 3 dB of full gain", func(s *timing.Sequence) float64 { return s.Recovered }, mutes},
+		{"timing.key_margin", "first RF minus the later of shorted and opened", func(s *timing.Sequence) float64 { return s.Margins.Key }, true},
+		{"timing.tail_margin", "guard's first break minus the end of RF", func(s *timing.Sequence) float64 { return s.Margins.Tail }, guards},
+		{"timing.mute_margin", "first RF minus muted", func(s *timing.Sequence) float64 { return s.Margins.Mute }, mutes},
+	}
+}
+
+func (a *Answers) addMoment(m moment, sequences []timing.Sequence) {
+	q := Quantity{
+		Name: m.name, Unit: quantity.Time, Nominal: m.of(&sequences[0]), Low: math.Inf(1), High: math.Inf(-1),
+		Working: Working{
+			Formula: m.formula,
+			Source:  "computed by the circuit solver; travel of the armature from the data sheet's times less the electrical part",
+		},
+	}
+	for i := range sequences {
+		q.Low, q.High = math.Min(q.Low, m.of(&sequences[i])), math.Max(q.High, m.of(&sequences[i]))
+	}
+	a.Add(q)
+}
+
+// Hold capacitors that are tried, F, and the resistor in series with them, ohm.
+var (
+	holdValues = []float64{1e-6, 2.2e-6, 4.7e-6, 10e-6, 22e-6, 47e-6, 100e-6}
+	holdOhms   = 47.0
+	holdZener  = 12.0 // V, tried in series with the clamp diode
+)
+
+// tryRemedies tries what would help where a margin is under a millisecond.
+func (a *Answers) tryRemedies(corners timing.Corners) (err error) {
+	tight := func(name string) bool {
+		q, ok := a.Get(name)
+		return ok && q.Low < timing.Enough
+	}
+	if !slices.ContainsFunc([]string{"timing.key_margin", "timing.tail_margin", "timing.mute_margin"}, tight) {
+		return nil
+	}
+	_, a.Timings.Tries, err = timing.Remedies(corners, timing.Shelf{
+		Zener: holdZener, HoldOhms: holdOhms, HoldValues: holdValues,
+	})
+	if err != nil {
+		return fmt.Errorf("timing remedies: %w", err)
+	}
+	return nil
+}

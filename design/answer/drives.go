@@ -150,7 +150,10 @@ func driveInputs(f *known.Facts, r *known.Relay) []known.ID {
 // driveBudget is how many drives are solved for one worst case. The signs of the
 // effects take two each for some dozen uncertain inputs; the corners and their
 // rechecks get the rest.
-const driveBudget = 200
+const driveBudget = 100
+
+// heatBudget is enough for a result that only rises or falls with each input.
+const heatBudget = 40
 
 // driveQuestion asks about the drive of one relay; stem is "drive" for the
 // first.
@@ -234,7 +237,7 @@ func heatQuestion(f *known.Facts, r *known.Relay, hook drive.Hookup) (question, 
 	e.Low, e.High = f.AmbientLow, f.AmbientHigh
 	e.Nominal = (e.Low + e.High) / 2
 	return question{
-		name: "coil temperature", uses: driveInputs(f, r),
+		name: "coil temperature", uses: driveInputs(f, r), budget: heatBudget,
 		columns: []column{{
 			name: driveStem(r) + ".coil.temperature", unit: quantity.Temperature,
 			formula: "T = ambient + K/W·V²/R(T), R(T) = R20·(234.5 + T)/254.5 (IEC 60028), at mid ambient",

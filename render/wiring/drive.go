@@ -235,12 +235,15 @@ func (b *driveBand) fit() error {
 		x, y := b.jackWordsAt()
 		wall := func(x, y0, y1 float64) { r.labels = append(r.labels, label{len(r.items), x, b.x1, y0, y1}) }
 		wall(x-b.jackWidth()/2, y-2.2, y+pitch*float64(len(b.jackWords()))+0.6)
+		// The capsule of the wire to the tip keeps off the coil's clamp.
+		up := b.Lane[len(b.Lane)-2].Wire
+		tw, _ := boxSize(b.Jack.Tip)
+		wall(b.tipRight()-tw/2-capsuleWidth(up)/2, b.yl-11, b.yl-3)
 		if b.Jack.Ground != nil {
 			wall(b.jackX()-widest(scene.Bold, b.Jack.Ground.To.Label)/2, b.yu+26, b.yu+29.4)
 		}
 		if f := b.flagOfTip(); f != nil {
 			fw, fh := flagSize(f)
-			tw, _ := boxSize(b.Jack.Tip)
 			wall(b.tipRight()-tw-6.2-fw, b.yu-fh/2, b.yu+fh/2)
 		}
 	}

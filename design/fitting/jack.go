@@ -3,6 +3,7 @@ package fitting
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"mutewright/design/answer"
 	"mutewright/design/contact"
@@ -59,13 +60,20 @@ func (b *builder) roundUp(names ...string) string {
 	return format(v, quantity.Voltage)
 }
 
-// spanText is "17.3 V (15.2–19.6)".
+// spanText is "17.3 V (15.2–19.6)"; where the ends have other prefixes than the
+// value, they keep their units.
 func spanText(nominal, low, high float64, u quantity.Unit) string {
-	text := format(nominal, u)
-	if format(low, u) == format(high, u) {
+	text, l, h := format(nominal, u), format(low, u), format(high, u)
+	if l == h {
 		return text
 	}
-	return fmt.Sprintf("%s (%s to %s)", text, format(low, u), format(high, u))
+	_, unit, _ := strings.Cut(text, "\u00a0")
+	bareLow, ok := strings.CutSuffix(l, "\u00a0"+unit)
+	bareHigh, ok2 := strings.CutSuffix(h, "\u00a0"+unit)
+	if ok && ok2 {
+		return fmt.Sprintf("%s (%s–%s)", text, bareLow, bareHigh)
+	}
+	return fmt.Sprintf("%s (%s to %s)", text, l, h)
 }
 
 // states is the table of contacts in the set's three states.

@@ -1,5 +1,10 @@
 package cli
 
+import (
+	"mutewright/render/sheet"
+	"mutewright/render/svg"
+)
+
 func diagramVerb() *verb {
 	return &verb{
 		name:      "diagram",
@@ -13,4 +18,14 @@ With series heaters (isolation: none) nothing is written and the status is 1.`,
 	}
 }
 
-func diagram(*call) (int, error) { return 0, errNotWritten }
+func diagram(c *call) (int, error) {
+	d, err := c.design(c.args[0])
+	if err != nil {
+		return 0, err
+	}
+	page, err := sheet.Diagram(d, c.paper())
+	if err != nil {
+		return 0, refusedOr(c.args[0], err)
+	}
+	return done, svg.Write(&c.out, d.Title, page)
+}

@@ -1,6 +1,17 @@
 package cli
 
-import "errors"
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"mutewright/design/finding"
+	"mutewright/render/pdf"
+	"mutewright/render/scene"
+	"mutewright/render/sheet"
+)
 
 func sheetVerb() *verb {
 	return &verb{
@@ -12,13 +23,80 @@ The verdict stands on the sheet. With series heaters (isolation: none) nothing i
 status is 1.`,
 		least: 1, most: 1,
 		options: append([]string{"paper", "pages", "strict"}, readsPlan...),
-		run:     sheet,
+		run:     writeSheet,
 	}
 }
 
-func sheet(c *call) (int, error) {
+func writeSheet(c *call) (int, error) {
 	if c.options.output == "" {
 		return 0, c.misuse(errors.New("-o FILE is missing"))
 	}
-	return 0, errNotWritten
+	wanted, err := parsePages(c.options.pages)
+	if err != nil {
+		return 0, c.misuse(err)
+	}
+	d, err := c.design(c.args[0])
+	if err != nil {
+		return 0, err
+	}
+	document, err := sheet.Compose(d, c.paper(), program)
+	if err != nil {
+		return 0, refusedOr(c.args[0], err)
+	}
+	if document.Pages, err = wanted.of(document.Pages); err != nil {
+		return 0, c.misuse(err)
+	}
+	if err := pdf.Write(&c.out, document); err != nil {
+		return 0, err
+	}
+	if c.options.strict && d.Verdict >= finding.Fail {
+		return judged, nil
+	}
+	return done, nil
+}
+
+// refusedOr turns the refusal of a sheet into its status; other errors pass.
+func refusedOr(name string, err error) error {
+	if errors.Is(err, sheet.ErrRefused) {
+		return &trouble{status: judged, err: fmt.Errorf("%s: %w; nothing was written", name, err), hint: "mutewright mains " + name + " says why, and what may be done"}
+	}
+	return fmt.Errorf("%s: %w", name, err)
+}
+
+// paper is the paper of --paper.
+func (c *call) paper() sheet.Paper {
+	if c.options.paper == "letter" {
+		return sheet.Letter
+	}
+	return sheet.A4
+}
+
+// A pageRange is what --pages asks for; the zero value is all.
+type pageRange struct{ first, last int }
+
+// parsePages reads "3" and "2-4".
+func parsePages(text string) (pageRange, error) {
+	if text == "" {
+		return pageRange{}, nil
+	}
+	from, to, isRange := strings.Cut(text, "-")
+	if !isRange {
+		to = from
+	}
+	first, err := strconv.Atoi(from)
+	last, err2 := strconv.Atoi(to)
+	if err != nil || err2 != nil || first < 1 || last < first {
+		return pageRange{}, fmt.Errorf("--pages %s is no range; write 1 or 2-3", text)
+	}
+	return pageRange{first, last}, nil
+}
+
+func (r pageRange) of(pages []scene.Page) ([]scene.Page, error) {
+	if r == (pageRange{}) {
+		return pages, nil
+	}
+	if r.first > len(pages) {
+		return nil, fmt.Errorf("--pages %d: the sheet has %d", r.first, len(pages))
+	}
+	return slices.Clone(pages[r.first-1 : min(r.last, len(pages))]), nil
 }

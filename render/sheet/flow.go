@@ -1,0 +1,248 @@
+package sheet
+
+import (
+	"strings"
+
+	"mutewright/render/scene"
+)
+
+// A flow fills pages from top to bottom. Every page has the hazard bar at its
+// head and the title block at its foot; a section that goes on over the page
+// repeats its heads.
+type flow struct {
+	s           *sheet
+	name, about string
+	page        *scene.Page
+	y           float64
+	section     string   // head of the section that is open
+	table       []column // its columns, repeated after a break
+	heads       bool
+}
+
+// flow starts a page for a part of the document.
+func (s *sheet) flow(p part, name, about string) *flow {
+	f := &flow{s: s, name: name, about: about}
+	f.open()
+	s.starts[p] = len(s.pages)
+	return f
+}
+
+const barBlock = 8.0 // hazard bar of a further sheet
+
+func (f *flow) open() {
+	frame := f.s.paper.frame()
+	f.page = f.s.page(f.name, f.about)
+	f.y = frame.Y
+	b := block{width: frame.W, height: barBlock}
+	b.hazardBar(f.s.design)
+	f.put(b)
+	t := f.s.titleBlock(frame.W, titleLeast+creedHigh, len(f.s.pages))
+	f.page.Add(scene.Shift(t.items, frame.X, frame.Bottom()-t.height)...)
+	f.y += gap
+}
+
+// put places a block at the current level.
+func (f *flow) put(b block) {
+	f.page.Add(scene.Shift(b.items, f.s.paper.frame().X, f.y)...)
+	f.y += b.height
+}
+
+func (f *flow) width() float64 { return f.s.paper.frame().W }
+
+// left is the height that is left on the page.
+func (f *flow) left() float64 {
+	return f.s.paper.frame().Bottom() - titleLeast - creedHigh - gap - f.y
+}
+
+// need goes on to a further page unless so much height is left. The head of the
+// open section and its table is repeated there.
+func (f *flow) need(high float64) {
+	if high <= f.left()+0.01 {
+		return
+	}
+	f.open()
+	if f.section != "" {
+		f.bar(f.section, "continued")
+		if f.table != nil {
+			f.columnHeads()
+		}
+	}
+}
+
+func (f *flow) bar(head, remark string) {
+	b := block{width: f.width(), height: barHigh + 1}
+	b.bar(0, head, remark)
+	f.put(b)
+}
+
+// head starts a section; so much of what follows stays with it.
+func (f *flow) head(head, remark string, with float64) {
+	f.section, f.table, f.heads = "", nil, false
+	if top := f.s.paper.frame().Y + barBlock + gap; f.y > top+0.01 {
+		f.y += gap
+	}
+	f.need(barHigh + 1 + with)
+	f.section = head
+	f.bar(head, remark)
+}
+
+// say prints a paragraph, each line of which may go to the next page.
+func (f *flow) say(st style, text string) { f.indented(st, text, inset) }
+
+func (f *flow) indented(st style, text string, x float64) {
+	f.table = nil
+	line := st.size * 1.28
+	for _, l := range wrap(st, text, f.width()-x-inset) {
+		f.need(line)
+		b := block{width: f.width(), height: line}
+		b.words(at(x, st.size), scene.Start, st, l)
+		f.put(b)
+	}
+}
+
+// task prints a step of the work behind a box to tick.
+func (f *flow) task(text string) {
+	f.table = nil
+	const x, line = inset + 4.6, 4.0
+	lines := wrap(body, text, f.width()-x-inset)
+	f.need(line * float64(len(lines)))
+	b := block{width: f.width(), height: line*float64(len(lines)) + 0.4}
+	b.tickBox(inset, 3.1)
+	for i, l := range lines {
+		b.words(at(x, 3.1+float64(i)*line), scene.Start, body, l)
+	}
+	f.put(b)
+}
+
+// space leaves some height, unless the page has just begun.
+func (f *flow) space(high float64) { f.y += high }
+
+// A column is one column of a table: its head, its width in shares of what the
+// fixed ones leave (or in mm when fixed), and how its words are set.
+type column struct {
+	head  string
+	wide  float64
+	fixed bool
+	right bool
+	style style
+}
+
+// A cell is what stands in one row under one column: words, or a drawing.
+type cell struct {
+	words []styled // lines are wrapped; an empty style is the column's
+	draw  func(b *block, x, y, width float64)
+	high  float64 // of the drawing
+}
+
+func text(words string) cell { return cell{words: []styled{{text: words}}} }
+
+// rule is an empty cell with a line to write on.
+func blank() cell {
+	return cell{high: 4.2, draw: func(b *block, x, y, width float64) {
+		b.rule(thin, at(x, y+3.6), at(x+width, y+3.6))
+	}}
+}
+
+// widths are the left edges and widths of columns.
+func (f *flow) widths(columns []column) (x, w []float64) {
+	const between = 2.0
+	fixed, shares := 0.0, 0.0
+	for _, c := range columns {
+		if c.fixed {
+			fixed += c.wide
+		} else {
+			shares += c.wide
+		}
+	}
+	left := f.width() - 2*inset - between*float64(len(columns)-1) - fixed
+	at := inset
+	for _, c := range columns {
+		wide := c.wide
+		if !c.fixed {
+			wide = left * c.wide / shares
+		}
+		x, w = append(x, at), append(w, wide)
+		at += wide + between
+	}
+	return x, w
+}
+
+func (f *flow) columnHeads() {
+	x, w := f.widths(f.table)
+	b := block{width: f.width(), height: 4.6}
+	any := false
+	for i, c := range f.table {
+		if c.head == "" {
+			continue
+		}
+		any = true
+		if c.right {
+			b.words(at(x[i]+w[i], 3), scene.End, italic, c.head)
+		} else {
+			b.words(at(x[i], 3), scene.Start, italic, c.head)
+		}
+	}
+	if !any {
+		return
+	}
+	b.rule(thin, at(inset, 4.2), at(f.width()-inset, 4.2))
+	f.put(b)
+}
+
+// rows prints a table; a row never breaks over a page.
+func (f *flow) rows(columns []column, rows [][]cell) {
+	x, w := f.widths(columns)
+	f.table = columns
+	for n, row := range rows {
+		b := f.row(columns, row, x, w)
+		if n == 0 {
+			if f.left() < 4.6+b.height {
+				f.need(4.6 + b.height) // repeats the heads
+			} else {
+				f.columnHeads()
+			}
+		} else {
+			f.need(b.height)
+		}
+		f.put(b)
+	}
+	f.table = nil
+}
+
+func (f *flow) row(columns []column, row []cell, x, w []float64) block {
+	const top = 3.1
+	b := block{width: f.width()}
+	high := 0.0
+	for i, c := range row {
+		if c.draw != nil {
+			c.draw(&b, x[i], 0, w[i])
+			high = max(high, c.high)
+		}
+		y := top
+		for _, words := range c.words {
+			st := words.style
+			if st == (style{}) {
+				st = columns[i].style
+			}
+			for _, l := range wrap(st, words.text, w[i]) {
+				if columns[i].right {
+					b.words(at(x[i]+w[i], y), scene.End, st, l)
+				} else {
+					b.words(at(x[i], y), scene.Start, st, l)
+				}
+				y += pitch
+			}
+		}
+		high = max(high, y-pitch+1.1)
+	}
+	b.height = high + 0.2
+	b.rule(hair, at(inset, b.height-0.05), at(b.width-inset, b.height-0.05))
+	return b
+}
+
+// measured is how high a paragraph of small words would stand.
+func (f *flow) measured(st style, text string, x float64) float64 {
+	return st.size * 1.28 * float64(len(wrap(st, text, f.width()-x-inset)))
+}
+
+func joined(words ...string) string { return strings.Join(nonempty(words...), " ") }

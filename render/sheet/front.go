@@ -1,0 +1,87 @@
+package sheet
+
+import (
+	"fmt"
+
+	"mutewright/render/scene"
+	"mutewright/render/wiring"
+)
+
+const wiresShare = 123.0 / 190 // of the width, for the wire table; the jack has the rest but apart
+const apart = 3.0
+
+// front composes sheet 1: hazard, wiring, wires beside the jack, title. What does
+// not fit gives way in the order of the fallbacks: rows and title block first,
+// then the diagram's own steps, at last the wire table and the jack, which go to
+// a sheet of their own.
+func (s *sheet) front() error {
+	frame := s.paper.frame()
+	wires, jack := s.tables(frame.W, len(rowHeights)-1, true)
+	tables := max(wires.height, jack.height)
+	fixed := hazardHigh + 2*gap + titleLeast + creedHigh
+	drawn, err := wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed - tables - gap})
+	s.apart = err != nil
+	if s.apart {
+		drawn, err = wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed})
+		if err != nil {
+			return fmt.Errorf("sheet 1: %w", err)
+		}
+	}
+	s.moved = drawn.Moved
+
+	p := s.page("Wiring", "How the muting interface is wired, what is live, and how the jack is used.")
+	y := frame.Y
+	place := func(items []scene.Item, x float64) { p.Add(scene.Shift(items, frame.X+x, y)...) }
+	h := s.hazard(frame.W)
+	place(h.items, 0)
+	y += h.height + gap
+	place(drawn.Items, 0)
+	y += drawn.Height + gap
+	left := frame.Bottom() - y
+
+	height := titleHigh + creedHigh
+	if !s.apart {
+		// The loosest rows that leave room for a title block, then the taller one.
+		found := false
+		for _, full := range []bool{true, false} {
+			if !full {
+				height = titleLeast + creedHigh
+			}
+			for i := range rowHeights {
+				for _, tight := range []bool{false, true} {
+					w, j := s.tables(frame.W, i, tight)
+					if high := max(w.height, j.height); !found && high+gap+height <= left+0.01 {
+						wires, jack, found = w, j, true
+						wires.height, jack.height = high, high
+					}
+				}
+			}
+			if found {
+				break
+			}
+		}
+		wires.outline(medium)
+		jack.outline(medium)
+		place(wires.items, 0)
+		place(jack.items, wires.width+apart)
+		y += wires.height + gap
+	} else if height > left {
+		height = titleLeast + creedHigh
+	}
+	y = frame.Bottom() - height
+	t := s.titleBlock(frame.W, height, 1)
+	place(t.items, 0)
+	if s.apart {
+		s.wiresSheet()
+	}
+	return nil
+}
+
+// tables are the wire table and the jack at one of the row heights.
+func (s *sheet) tables(width float64, rows int, tight bool) (wires, jack block) {
+	share := width * wiresShare
+	f := &s.design.Fitting
+	wires = wireTable(f.Wires, share, rowHeights[rows])
+	jack = jackBlock(&f.Wiring.Drive.Jack, relayOf(&f.Wiring), width-share-apart, tight)
+	return wires, jack
+}

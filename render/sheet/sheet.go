@@ -1,0 +1,198 @@
+// Package sheet composes the wiring sheet that is taped inside the cabinet: page
+// 1 stands alone; the others give the work in its order, the parts, what was
+// found and computed, and how to take it all out again.
+//
+// It only lays out: every number was computed before. Every place on a page is
+// computed from measured words; blocks that do not fit go to a further page.
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"mutewright/design"
+	"mutewright/design/fitting"
+	"mutewright/render/scene"
+	"mutewright/render/wiring"
+)
+
+// A Paper is a size of paper, mm.
+type Paper struct{ Width, Height float64 }
+
+// The papers: A4 of ISO 216 and Letter of ANSI Y14.1.
+var (
+	A4     = Paper{210, 297}
+	Letter = Paper{215.9, 279.4}
+)
+
+const margin = 10.0
+
+func (p Paper) frame() scene.Rect {
+	return scene.Rect{X: margin, Y: margin, W: p.Width - 2*margin, H: p.Height - 2*margin}
+}
+
+// ErrRefused says that no sheet may be drawn for this plan.
+var ErrRefused = errors.New("no interface may be built on this set: its chassis is tied to the mains")
+
+// A part of the document that others refer to by its sheet number.
+type part uint8
+
+const (
+	wiresPage part = iota
+	workPage
+	partsPage
+	findingsPage
+	numbersPage
+	removalPage
+	parts
+)
+
+// A sheet is one document being composed.
+type sheet struct {
+	design *design.Design
+	paper  Paper
+	pages  []scene.Page
+	starts [parts]int // the page on which a part starts, from 1; 0: not drawn
+	known  [parts]int // the same, as the pages before it were told
+	total  int        // number of pages, as the pages were told
+
+	apart bool     // the wire table has a sheet of its own
+	moved []string // what the diagram left out
+}
+
+// Compose lays the whole wiring sheet out. The program is what made it, with its
+// version. A refused design gives ErrRefused.
+func Compose(d *design.Design, paper Paper, program string) (scene.Document, error) {
+	if d.Refused {
+		return scene.Document{}, ErrRefused
+	}
+	// Pages name one another: they are composed again until what they were told
+	// is what came about. Numbers hardly change a line's length, so two or three
+	// rounds do.
+	s := &sheet{design: d, paper: paper, total: 9}
+	const rounds = 6
+	for range rounds {
+		told := s.known
+		toldTotal := s.total
+		s.pages, s.starts = nil, [parts]int{}
+		if err := s.compose(); err != nil {
+			return scene.Document{}, err
+		}
+		if s.starts == told && len(s.pages) == toldTotal {
+			break
+		}
+		s.known, s.total = s.starts, len(s.pages)
+	}
+	return scene.Document{
+		Title: d.Title, Subject: subject(d), Author: d.Head.DrawnBy, Program: program,
+		Date: dated(d.Head.Date), Pages: s.pages,
+	}, nil
+}
+
+func (s *sheet) compose() error {
+	if err := s.front(); err != nil {
+		return err
+	}
+	s.work()
+	s.partsList()
+	s.judgement()
+	s.removal()
+	return nil
+}
+
+func subject(d *design.Design) string {
+	about := "Wiring sheet"
+	if d.Head.Set != "" {
+		about += " for " + d.Head.Set
+	}
+	return about + ", plan " + fingerprint(d.Fingerprint) + ", verdict " + d.Verdict.String()
+}
+
+// dated reads the plan's date where it is one; the document is undated where it
+// is not.
+func dated(text string) time.Time {
+	t, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return time.Time{}
+	}
+	return t
+}
+
+// page starts a page and returns it.
+func (s *sheet) page(name, about string) *scene.Page {
+	n := len(s.pages) + 1
+	s.pages = append(s.pages, scene.Page{
+		Name: fmt.Sprintf("%d %s", n, name), About: about,
+		Width: s.paper.Width, Height: s.paper.Height, Frame: s.paper.frame(),
+	})
+	return &s.pages[n-1]
+}
+
+// on is the number of the sheet on which a part starts.
+func (s *sheet) on(p part) string {
+	if s.known[p] == 0 {
+		return "2" // not told yet
+	}
+	return fmt.Sprint(s.known[p])
+}
+
+// relayOf is the reference of the relay, of the first where there are more.
+func relayOf(w *fitting.Wiring) string {
+	for _, it := range w.Drive.Lane {
+		if it.Part != nil && it.Part.Kind == fitting.Coil {
+			return it.Part.Ref
+		}
+	}
+	for i := range w.Groups {
+		return w.Groups[i].Contact.Relay
+	}
+	return "relay"
+}
+
+// Diagram is the wiring diagram on a page of its own, as long as it needs, with
+// the hazard bar above it and the verdict under it.
+func Diagram(d *design.Design, paper Paper) (scene.Page, error) {
+	if d.Refused {
+		return scene.Page{}, ErrRefused
+	}
+	width := paper.frame().W
+	drawn, err := wiring.Layout(d.Fitting.Wiring, width, wiring.Options{})
+	if err != nil {
+		return scene.Page{}, err
+	}
+	head := block{width: width, height: 8}
+	head.hazardBar(d)
+	foot := block{width: width}
+	y := 4.4
+	line := strings.Join(nonempty(d.Title, d.Head.Date, "plan "+fingerprint(d.Fingerprint), "verdict "+d.Verdict.String()), ", ")
+	for _, l := range wrap(bold, line, width) {
+		foot.words(at(0, y), scene.Start, bold, l)
+		y += pitch
+	}
+	for _, l := range wrap(regular, creed, width) {
+		foot.words(at(0, y), scene.Start, regular, l)
+		y += pitch
+	}
+	foot.height = y - pitch + 1
+	p := scene.Page{Name: "Wiring diagram", About: "What is added, what is taken off, and what is live.", Width: paper.Width}
+	y = margin
+	for _, b := range []block{head, {items: drawn.Items, height: drawn.Height + gap - 1}, foot} {
+		p.Add(scene.Shift(b.items, margin, y)...)
+		y += b.height + 1
+	}
+	p.Height = y + margin
+	p.Frame = scene.Rect{X: margin, Y: margin, W: width, H: p.Height - 2*margin}
+	return p, nil
+}
+
+func nonempty(words ...string) []string {
+	var list []string
+	for _, w := range words {
+		if w != "" {
+			list = append(list, w)
+		}
+	}
+	return list
+}

@@ -24,12 +24,20 @@ type Design struct {
 	Measure    []Measure
 	Fitting    fitting.Fitting
 	Places     []Place // where voltage stands, highest first
+	Limits     []Limit // what the results are held against
 }
 
 // Head is what the title block of the sheet says.
 type Head struct {
 	Set, DrawnBy, Date, Transmitter, Chassis string
+
+	MutesWhen string // the key line: "grounded", "opened", "raised"
+	OnReceive bool   // the relay is energised on receive
+	Discharge Discharge
 }
+
+// Discharge is the tool with which rails are emptied.
+type Discharge struct{ Ohms, Watts float64 }
 
 // Chosen is one value that the plan left to the program.
 type Chosen struct {

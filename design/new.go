@@ -34,6 +34,7 @@ func New(p *plan.Plan, cat *catalog.Catalog) (*Design, error) {
 	} else {
 		d.Fitting = fitting.New(f, a)
 		d.Places = places(f, a, &d.Fitting)
+		d.Limits = limits(f, a)
 	}
 	return d, nil
 }
@@ -42,6 +43,8 @@ func head(p *plan.Plan, f *known.Facts) Head {
 	return Head{
 		Set: p.Receiver.Name.Is, DrawnBy: p.DrawnBy.Is, Date: p.Date.Is,
 		Transmitter: f.Transmitter.Name, Chassis: p.Receiver.Chassis.Is,
+		MutesWhen: f.Control.MutesWhen, OnReceive: len(f.Relays) > 0 && f.Relays[0].OnReceive,
+		Discharge: Discharge{Ohms: answer.ToolOhms, Watts: answer.ToolWatts},
 	}
 }
 

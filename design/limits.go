@@ -1,0 +1,172 @@
+package design
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/design/answer"
+	"mutewright/design/known"
+	"mutewright/design/quantity"
+)
+
+// A Limit is one result with what it is held against. It judges nothing: the
+// findings do.
+type Limit struct {
+	answer.Quantity
+	Words string  // "6AQ5, heater to cathode"
+	Limit float64 // in the quantity's unit
+	Least bool    // the result must reach the limit; else it may not exceed it
+}
+
+// limiter collects limits of results that exist.
+type limiter struct {
+	f    *known.Facts
+	a    *answer.Answers
+	list []Limit
+}
+
+// most adds a result that may not exceed a rating: the low end of what the
+// rating is known to be.
+func (l *limiter) most(name, words string, rating known.ID) {
+	if rating.Exists() {
+		l.atMost(name, words, l.f.Box.Entry(rating).Low)
+	}
+}
+
+func (l *limiter) atMost(name, words string, limit float64) {
+	l.add(name, words, limit, false)
+}
+
+func (l *limiter) atLeast(name, words string, limit float64) {
+	l.add(name, words, limit, true)
+}
+
+func (l *limiter) add(name, words string, limit float64, least bool) {
+	if q, ok := l.a.Get(name); ok {
+		l.list = append(l.list, Limit{Quantity: q, Words: words, Limit: limit, Least: least})
+	}
+}
+
+// pulldownWatts is what a 2 W pulldown is meant to dissipate at most in a warm
+// cabinet, W (half its rating, common practice).
+const pulldownWatts = 1
+
+// limits lists what the results are held against, in the order of the work:
+// mains, lifted nodes and their points, contacts, drive, key line, antenna,
+// timing, depth.
+func limits(f *known.Facts, a *answer.Answers) []Limit {
+	l := &limiter{f: f, a: a}
+	if a.Mains.Good > 0 {
+		l.atMost("mains.touch_current", "touch current of the set, chassis not earthed", a.Mains.Good)
+	}
+	for r := range f.Returns {
+		l.ofReturn(&f.Returns[r])
+	}
+	for _, p := range a.Poles.Used {
+		l.atLeast("contact."+p.Letter+".margin", p.Letter+": current it may break over what it breaks", 1)
+	}
+	l.ofDrives()
+	t := &f.Transmitter
+	l.most("control.open", "key line, open", t.LineVolts)
+	l.most("control.kick", "key line, at let-go", t.LineVolts)
+	l.most("control.closed", "key line, closed", t.LineAmps)
+	for i := range f.Points {
+		if p := &f.Points[i]; p.Kind == known.Antenna {
+			l.most("antenna."+p.Name+".residual", p.Name+": power that still reaches the input", p.Withstand)
+		}
+	}
+	l.atLeast("timing.key_margin", "antenna guarded before RF", 0)
+	l.atLeast("timing.tail_margin", "antenna guarded past the end of RF", 0)
+	l.atLeast("timing.mute_margin", "muted before RF", 0)
+	if f.Wanted.Exists() {
+		l.atLeast("depth", "muting depth of the set", f.Box.Entry(f.Wanted).Nominal)
+	}
+	return l.list
+}
+
+func (l *limiter) ofReturn(ret *known.Return) {
+	f, stem := l.f, "return."+ret.Name
+	if ret.Reachable {
+		l.atMost(stem+".muted", ret.Name+", within reach, muted", answer.TouchVolts)
+	}
+	l.atMost(stem+".pulldown_power", "pulldown of "+ret.Name+", 2 W", pulldownWatts)
+	l.most(stem+".muted", "capacitor at the cut of "+ret.Name, ret.CapacitorRated)
+	rails := map[int]bool{}
+	for _, i := range ret.Points {
+		p := &f.Points[i]
+		point := "point." + p.Name
+		switch p.Kind {
+		case known.Output:
+			l.most(point+".heater_cathode", p.Tube.Name+" of "+p.Name+", heater to cathode", p.Tube.HeaterCathode)
+			l.most(point+".bypass", "bypass capacitor of "+p.Name, p.Bypass.Rated)
+		case known.Gain:
+			// The stage with the lowest rating speaks for all: they share a node.
+			weakest := -1
+			for k := range p.Stages {
+				id := p.Stages[k].Tube.HeaterCathode
+				if id.Exists() && (weakest < 0 || f.Box.Entry(id).Low < f.Box.Entry(p.Stages[weakest].Tube.HeaterCathode).Low) {
+					weakest = k
+				}
+			}
+			if weakest >= 0 {
+				t := &p.Stages[weakest].Tube
+				l.most(point+".heater_cathode", t.Name+" of "+p.Name+", heater to cathode", t.HeaterCathode)
+			}
+			l.most(stem+".bus", "capacitor on the cathode bus of "+p.Name, p.BusCapacitor.Rated)
+		default:
+			continue
+		}
+		if s := p.Supply; s >= 0 && !rails[s] {
+			rails[s] = true
+			l.most(stem+".rail."+f.Supplies[s].Name, f.Supplies[s].Name+", muted, on its capacitors", f.Supplies[s].CapRated)
+		}
+	}
+}
+
+func (l *limiter) ofDrives() {
+	for i := range l.f.Relays {
+		stem, k := "drive", "K1"
+		if i > 0 {
+			stem, k = fmt.Sprintf("drive.%d", i+1), fmt.Sprintf("K%d", i+1)
+		}
+		l.atLeast(stem+".coil.operate_margin", k+": voltage it gets over what pulls it in", 1)
+		l.atLeast(stem+".coil.ceiling_margin", k+": voltage permitted over what it gets", 1)
+		l.atLeast(stem+".coil.release_margin", k+": release voltage over what leakage leaves", 1)
+		l.atMost(stem+".winding.load", "winding, heaters and drive together, of its rating", 1)
+	}
+}
+
+// Worst is the end of the result that its limit is held against.
+func (l Limit) Worst() float64 {
+	if l.Least {
+		return l.Low
+	}
+	return math.Max(math.Abs(l.Low), math.Abs(l.High))
+}
+
+// Margin says how far the worst end keeps from the limit, as it is written: "1.4
+// ×" of a rating, "12 dB" or "3 ms" of a difference.
+func (l Limit) Margin() string {
+	worst := l.Worst()
+	switch {
+	case l.Unit == quantity.Level || l.Unit == quantity.Time:
+		d := l.Limit - worst
+		if l.Least {
+			d = -d
+		}
+		return quantity.Format(d, l.Unit)
+	case l.Unit == quantity.Proportion && l.Least:
+		return factor(worst / l.Limit)
+	case worst == 0:
+		return "–"
+	}
+	return factor(l.Limit / worst)
+}
+
+// factor is a ratio in three digits, at most "over 100 ×".
+func factor(v float64) string {
+	if v > 100 {
+		return "over 100\u00a0×"
+	}
+	return quantity.Format(v, quantity.Proportion) + "\u00a0×"
+}

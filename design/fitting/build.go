@@ -1,7 +1,6 @@
 package fitting
 
 import (
-	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
@@ -16,11 +15,12 @@ func New(f *known.Facts, a *answer.Answers) Fitting {
 	b := &builder{f: f, a: a, series: firstNumber(f)}
 	b.wiring()
 	b.parts()
+	wires := b.w.Number()
+	b.noteLeads(&b.w)
 	fit := Fitting{Wiring: b.w, Parts: b.entries}
-	for _, w := range b.w.Number() {
+	for _, w := range wires {
 		fit.Wires = append(fit.Wires, *w)
 	}
-	b.noteLeads(&fit.Wiring)
 	fit.Readings = readings(f, a, &fit)
 	return fit
 }
@@ -32,7 +32,6 @@ type builder struct {
 	series  int            // 900 or 1000: added parts are numbered from the next
 	used    map[string]int // letter → how many references are given out
 	w       Wiring
-	lugs    int // chassis lugs given out
 	entries []Entry
 }
 
@@ -135,5 +134,3 @@ func words(parts ...string) string {
 	}
 	return strings.Join(list, " ")
 }
-
-func fmtLug(relay int, pole, contact int) string { return fmt.Sprintf("%d%d", pole+1, contact) }

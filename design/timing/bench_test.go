@@ -1,10 +1,12 @@
 package timing
 
 import (
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"mutewright/design/circuit/spice"
 	"mutewright/design/drive"
 	"mutewright/design/lifted"
 )
@@ -26,6 +28,21 @@ func BenchmarkRespond(b *testing.B) {
 	n := network(b, lifted.ToChassis)
 	for b.Loop() {
 		if _, err := Respond(n); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// The deck of the whole interface, 1.3 s at the engine's own steps: what is held
+// against ngspice's time on the same deck.
+func BenchmarkSequence(b *testing.B) {
+	file, err := os.Open("../../testdata/oracle/sequence.cir")
+	require.NoError(b, err)
+	defer file.Close()
+	deck, err := spice.Read(file)
+	require.NoError(b, err)
+	for b.Loop() {
+		if _, err := deck.Solve(); err != nil {
 			b.Fatal(err)
 		}
 	}

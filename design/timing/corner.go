@@ -40,10 +40,11 @@ type Ends struct {
 // energised on receive opens and guards by its latest release, holds the guard
 // by its earliest operating and recovers by its latest.
 func Worst(c Corners) (Ends, error) {
+	c, err := c.WithSteady()
+	if err != nil {
+		return Ends{}, err
+	}
 	for i := range c {
-		if err := c[i].check(); err != nil {
-			return Ends{}, fmt.Errorf("timing: %w", err)
-		}
 		if len(c[i].Drives) != len(c[0].Drives) || len(c[i].Lifts) != len(c[0].Lifts) || len(c[i].Guards) != len(c[0].Guards) {
 			return Ends{}, fmt.Errorf("timing: corner %d is another interface than corner 1", i+1)
 		}
@@ -86,6 +87,17 @@ func Worst(c Corners) (Ends, error) {
 		e.Key.Corner = e.Shorted.Corner
 	}
 	return e, nil
+}
+
+// WithSteady is [Interface.WithSteady] of every corner.
+func (c Corners) WithSteady() (Corners, error) {
+	for i, in := range c {
+		var err error
+		if c[i], err = in.ready(); err != nil {
+			return c, err
+		}
+	}
+	return c, nil
 }
 
 // stroke works every drive in one of two corners: in the first where its coils

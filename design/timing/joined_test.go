@@ -21,6 +21,8 @@ var _ = flag.Bool("update", false, "record the decks anew from ngspice")
 // the contacts worked by the armature.
 func join(t testing.TB, in Interface, transmission float64) (rig, lifted.Nodes) {
 	t.Helper()
+	in, err := in.ready()
+	require.NoError(t, err)
 	r, err := in.Drives[0].rig(&in, true, transmission)
 	require.NoError(t, err)
 	n := in.Lifts[0].Response.build(r.circuit, "lift ", circuit.Switch{

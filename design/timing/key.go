@@ -2,6 +2,7 @@ package timing
 
 import (
 	"fmt"
+	"slices"
 
 	"mutewright/design/circuit"
 	"mutewright/design/drive"
@@ -21,6 +22,32 @@ func onTransmit(mutes drive.Sense) drive.LineState {
 // energised reports whether the drive's coils carry current on transmit.
 func (d Drive) energised(mutes drive.Sense) bool {
 	return d.Drive.Hookup.Energises(onTransmit(mutes))
+}
+
+// WithSteady is the interface with the steady state of every drive solved, which
+// Solve, Worst, Remedies and Trace otherwise do anew at each call.
+func (in Interface) WithSteady() (Interface, error) {
+	in.Drives = slices.Clone(in.Drives)
+	for i := range in.Drives {
+		d := &in.Drives[i]
+		if d.Steady != nil {
+			continue
+		}
+		steady, err := drive.Solve(d.Drive)
+		if err != nil {
+			return in, fmt.Errorf("timing: drive %d: %w", i+1, err)
+		}
+		d.Steady = &steady
+	}
+	return in, nil
+}
+
+// ready is the interface checked and with its steady states.
+func (in Interface) ready() (Interface, error) {
+	if err := in.check(); err != nil {
+		return in, fmt.Errorf("timing: %w", err)
+	}
+	return in.WithSteady()
 }
 
 const (
@@ -52,13 +79,6 @@ type rig struct {
 // ripple is there. The key moves at the phase asked for.
 func (d Drive) rig(in *Interface, down bool, again float64) (rig, error) {
 	steady := d.Steady
-	if steady == nil {
-		r, err := drive.Solve(d.Drive)
-		if err != nil {
-			return rig{}, err
-		}
-		steady = &r
-	}
 	operated := d.energised(in.Mutes) != down
 	r := rig{circuit: circuit.New(), keyed: rest}
 	supply := steady.Supply.Released

@@ -50,8 +50,9 @@ type ContactRecord struct {
 
 // Trace records one transmission of that length, s, in one corner.
 func Trace(in Interface, transmission float64) (*Record, error) {
-	if err := in.check(); err != nil {
-		return nil, fmt.Errorf("timing: %w", err)
+	in, err := in.ready()
+	if err != nil {
+		return nil, err
 	}
 	if !(transmission > 0) || math.IsInf(transmission, 1) {
 		return nil, fmt.Errorf("timing: a transmission must last longer than nothing and end, not %g s", transmission)

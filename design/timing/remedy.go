@@ -62,6 +62,9 @@ type Shelf struct {
 // there already, or has nothing to act on, is left out; so is one with which a
 // relay does not move any more.
 func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
+	if c, err = c.WithSteady(); err != nil {
+		return now, nil, err
+	}
 	if now, err = Worst(c); err != nil {
 		return now, nil, err
 	}
@@ -148,6 +151,10 @@ type Holding struct {
 func (c Corners) HoldFor(margin, ohms float64, values []float64) (Holding, error) {
 	if len(values) == 0 {
 		return Holding{}, fmt.Errorf("timing: a hold capacitor needs values to choose from")
+	}
+	c, err := c.WithSteady()
+	if err != nil {
+		return Holding{}, err
 	}
 	type outcome struct {
 		ends Ends

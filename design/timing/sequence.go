@@ -9,8 +9,9 @@ import (
 // Solve works the key of an interface in one corner: down from idle, and up
 // after a long transmission. A relay that does not move is [ErrStill].
 func Solve(in Interface) (Sequence, error) {
-	if err := in.check(); err != nil {
-		return Sequence{}, fmt.Errorf("timing: %w", err)
+	in, err := in.ready()
+	if err != nil {
+		return Sequence{}, err
 	}
 	down, err := strokeOf(&in, true)
 	if err != nil {

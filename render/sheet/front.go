@@ -85,3 +85,18 @@ func (s *sheet) tables(width float64, rows int, tight bool) (wires, jack block) 
 	jack = jackBlock(&f.Wiring.Drive.Jack, relayOf(&f.Wiring), width-share-apart, tight)
 	return wires, jack
 }
+
+// wiresSheet holds the wire table and the jack where sheet 1 has no room for
+// them.
+func (s *sheet) wiresSheet() {
+	f := s.flow(wiresPage, "Wires and jack", "The wire table and the jack, which found no room on sheet 1.")
+	wires, jack := s.tables(f.width(), 0, false)
+	high := max(wires.height, jack.height)
+	wires.height, jack.height = high, high
+	wires.outline(medium)
+	jack.outline(medium)
+	f.page.Add(scene.Shift(jack.items, f.s.paper.frame().X+wires.width+apart, f.y)...)
+	f.put(wires)
+	f.space(gap)
+	f.say(regular, "The wiring diagram is on sheet 1.")
+}

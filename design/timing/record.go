@@ -48,7 +48,8 @@ type ContactRecord struct {
 	Down, Up Move // counted from the closing of the key
 }
 
-// Trace records one transmission of that length, s, in one corner.
+// Trace records one transmission of that length, s, in one corner. It must last
+// longer than the relays need to move; else they are [ErrStill].
 func Trace(in Interface, transmission float64) (*Record, error) {
 	in, err := in.ready()
 	if err != nil {
@@ -74,12 +75,8 @@ func trace(in *Interface, transmission float64) (*Record, error) {
 		if rigs[i], err = d.rig(in, true, transmission); err != nil {
 			return nil, err
 		}
-		// A third more than the slowest of what follows: for the depth to be seen
-		// coming back.
-		until := 0.0
 		for wait := look; ; wait *= 4 {
-			until = rigs[i].keyed + transmission + wait
-			if traces[i], err = rigs[i].circuit.Transient(until, circuit.TransientOptions{}); err != nil {
+			if traces[i], err = rigs[i].circuit.Transient(rigs[i].keyed+transmission+wait, circuit.TransientOptions{}); err != nil {
 				return nil, err
 			}
 			downs, ups := make([]Move, len(d.Relays)), make([]Move, len(d.Relays))
@@ -107,7 +104,7 @@ func trace(in *Interface, transmission float64) (*Record, error) {
 		r.Until = max(r.Until, transmission+m.Settled)
 	}
 	r.Until = max(r.Until, transmission+r.Sequence.Recovered)
-	r.Until += (r.Until - transmission) / 3
+	r.Until += (r.Until - transmission) / 3 // to see what comes last come to an end
 
 	for i, d := range in.Drives {
 		// The drive's trace may end before: once its relays have moved nothing of

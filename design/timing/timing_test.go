@@ -217,6 +217,10 @@ func TestBothSensesAndAllHookups(t *testing.T) {
 			assert.Equal(t, d.Settled, s.Shorted)
 			assert.Equal(t, u.Arrives, s.Released)
 			assert.Greater(t, s.Recovered, u.Settled)
+			r, err := Trace(tt.in, 1) // long enough for the reservoir
+			require.NoError(t, err)
+			assert.InDelta(t, s.Opened, r.Sequence.Opened, 0.02*ms)
+			assert.InDelta(t, s.Released, r.Sequence.Released, 0.1*ms)
 			if tt.onReceive { // the electrical parts change places too
 				d, u = u, d
 			}

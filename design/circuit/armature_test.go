@@ -140,3 +140,15 @@ func TestMovementAcrossTraces(t *testing.T) {
 	_, err = lifted(1e3).Transient(1, TransientOptions{Start: first.End()})
 	assert.ErrorIs(t, err, ErrNetwork)
 }
+
+// A coil broken with nothing across it kicks to what its current makes of
+// the open contact, decays within nanoseconds and does not swing back.
+func TestUnclampedKick(t *testing.T) {
+	c := keyed("")
+	tr, err := c.Transient(60e-3, TransientOptions{})
+	require.NoError(t, err)
+	v := tr.Volts(c.Node("k"))
+	assert.InEpsilon(t, 12.0/960*1e9, tr.Most(v), 0.1)
+	assert.GreaterOrEqual(t, tr.Least(v), 0.0)
+	balancedTrace(t, tr)
+}

@@ -75,13 +75,23 @@ func balancedPoint(t *testing.T, p *Point) {
 	balanced(t, p.circuit, p.record, 1e-7, 1e-11)
 }
 
-// balancedTrace checks every instant. A 2200 µF capacitor's current carries
-// the last digit of its voltage, 0.1 µA in the settling step.
+// balancedTrace checks every instant. A capacitor's current in a settling
+// step is C/h times the difference of two voltages, and carries their last
+// digits: 1 µA for 2200 µF at 16 V.
 func balancedTrace(t *testing.T, tr *Trace) {
 	t.Helper()
 	w := tr.lay.width
+	farads := 0.0
+	for _, c := range tr.circuit.capacitors {
+		farads += c.farads
+	}
 	for i := range tr.times {
-		balanced(t, tr.circuit, tr.data[i*w:(i+1)*w], 2e-5, 5e-7)
+		record := tr.data[i*w : (i+1)*w]
+		largest := 0.0
+		for _, v := range record[:tr.lay.voltages] {
+			largest = max(largest, math.Abs(v))
+		}
+		balanced(t, tr.circuit, record, 2e-5, 1e-9+8*2.2e-16*largest*farads/settling)
 		if t.Failed() {
 			t.Logf("at %g s", tr.times[i])
 			return

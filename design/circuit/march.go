@@ -108,7 +108,7 @@ func (m *march) run(until float64) *Error {
 			h = left / 2 // no sliver before the corner
 		}
 		how := trapezoid
-		if m.damp {
+		if m.damp || h <= shortest {
 			how = euler
 		}
 		ratio, culprit, err := m.try(how, h, lands)
@@ -128,6 +128,9 @@ func (m *march) run(until float64) *Error {
 			continue
 		}
 		m.take(how, h, false)
+		if ratio > 1 { // something shorter than the shortest step: no trapezoid over it
+			m.damp = true
+		}
 		if lands && until-m.t > together {
 			m.happen()
 			if err := m.settle(); err != nil {

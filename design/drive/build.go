@@ -21,7 +21,7 @@ type Keying struct {
 type Moving struct {
 	Ohms                         float64 // ohm at the coil's temperature; see Copper
 	Open, Closed                 float64 // H with the armature at rest and operated
-	Operate, Release             float64 // A at which the armature starts to move, rising and falling
+	Operate, Release             float64 // A at which the armature starts to move, rising and falling; Operate 0: it is held at rest
 	OperateTravel, ReleaseTravel float64 // s
 	Operated                     bool    // at the start
 }
@@ -71,13 +71,16 @@ func Build(c *circuit.Circuit, d Drive, supply float64, k Keying) (Built, error)
 		n.hold(i, t)
 		n.clamp(i, t)
 		name := n.name("armature%d", i+1)
+		built.Coils = append(built.Coils, t)
+		built.Armatures = append(built.Armatures, name)
+		if m.Operate == 0 {
+			continue
+		}
 		c.Armature(name, circuit.Armature{
 			Coil: t.Inductor, Operate: m.Operate, Release: m.Release,
 			OperateTravel: m.OperateTravel, ReleaseTravel: m.ReleaseTravel,
 			Open: m.Open, Closed: m.Closed, Operated: m.Operated,
 		})
-		built.Coils = append(built.Coils, t)
-		built.Armatures = append(built.Armatures, name)
 	}
 	n.key(k)
 	return built, nil

@@ -165,7 +165,12 @@ type Basing struct {
 }
 
 // Serves reports whether the transistor saturates and lets go.
-func (b Basing) Serves() bool { return b.Gain > 0 && b.Gain <= ForcedGain && b.Off <= MostOff }
+func (b Basing) Serves() bool {
+	return b.Gain > 0 && within(b.Gain, ForcedGain) && within(b.Off, MostOff)
+}
+
+// within compares with a limit, which a value may meet to a ten-thousandth.
+func within(value, limit float64) bool { return value <= limit*(1+1e-4) }
 
 // ChooseBuffer picks base and base–emitter resistor from values, ascending: of
 // the second the largest up to [MostBaseEmitter] at which the released base
@@ -187,8 +192,8 @@ func ChooseBuffer(corners func(base, baseEmitter float64) []Drive, values []floa
 	}
 	// What leaks meets the base–emitter resistor alone, so that any base resistor will do here.
 	low := values[:max(1, sort.SearchFloat64s(values, MostBaseEmitter*(1+1e-9)))]
-	baseEmitter := largest(low, func(ohms float64) bool { return with(MostBaseEmitter, ohms).Off <= MostOff })
-	base := largest(values, func(ohms float64) bool { return with(ohms, baseEmitter).Gain <= ForcedGain })
+	baseEmitter := largest(low, func(ohms float64) bool { return within(with(MostBaseEmitter, ohms).Off, MostOff) })
+	base := largest(values, func(ohms float64) bool { return within(with(ohms, baseEmitter).Gain, ForcedGain) })
 	return with(base, baseEmitter), failed
 }
 

@@ -41,7 +41,7 @@ func ShortedReservoir(d Drive) (float64, error) {
 	}
 	var worst float64
 	for shorted := range shorts {
-		n := newNetwork(circuit.New(), d, "")
+		n := newSupply(circuit.New(), d, "")
 		n.rectify(0, func(number int, plus, minus circuit.Node) {
 			if number == shorted+1 {
 				n.series("short", plus, minus, 0)

@@ -29,9 +29,19 @@ type junction struct {
 	anode, cathode circuit.Node
 }
 
-func newNetwork(c *circuit.Circuit, d Drive, prefix string) *network {
+// newSupply begins a network that has no coils.
+func newSupply(c *circuit.Circuit, d Drive, prefix string) *network {
 	n := &network{Circuit: c, d: d, prefix: prefix}
-	n.plus, n.line = n.node("plus"), n.node("line")
+	n.plus = n.node("plus")
+	return n
+}
+
+// newNetwork begins a network with coils and line as the hook-up has them.
+func newNetwork(c *circuit.Circuit, d Drive, prefix string) *network {
+	n := newSupply(c, d, prefix)
+	if d.Hookup != LineFeedsCoil {
+		n.line = n.node("line")
+	}
 	n.top, n.bottom = n.plus, circuit.Chassis
 	switch d.Hookup {
 	case CoilOnLine:
@@ -84,9 +94,7 @@ func (n *network) rectify(phase float64, reserve func(number int, plus, minus ci
 		n.Diode(j.name, anode, cathode, orElse(n.d.Diode, Rectifying))
 		n.diodes = append(n.diodes, j)
 	}
-	a := n.node("a")
-	switch n.d.Rectifier {
-	case None:
+	if n.d.Rectifier == None {
 		if n.d.Hookup != LineFeedsCoil { // there the line is the supply
 			n.behind("rail", n.plus, n.d.Rail.Volts, n.d.Rail.Ohms)
 		}
@@ -94,6 +102,9 @@ func (n *network) rectify(phase float64, reserve func(number int, plus, minus ci
 			reserve(1, n.plus, circuit.Chassis)
 		}
 		return
+	}
+	a := n.node("a")
+	switch n.d.Rectifier {
 	case HalfWave:
 		source("winding", n.node("hot"), circuit.Chassis, phase)
 		n.series("winding.ohms", n.node("hot"), a, path)

@@ -1,6 +1,7 @@
 package drive
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -178,14 +179,24 @@ func (n *network) leak() {
 	}
 }
 
-// operated solves the drive with its coils operated, each at its temperature.
-func (d Drive) operated(released state) (state, error) {
-	s := state{network: newNetwork(circuit.New(), d, "")}
+// keyed is the network of the drive with its coils operated, coils of so many
+// ohms each, not yet solved.
+func (d Drive) keyed(ohms []float64) state {
+	s := state{network: newNetwork(circuit.New(), d, ""), ohms: ohms}
 	s.rectify(0, func(number int, plus, minus circuit.Node) {
 		s.Capacitor(s.name("reservoir%d", number), plus, minus, d.Reservoir)
 	})
 	s.transistor()
 	s.made()
+	for i, c := range d.Coils {
+		s.coils = append(s.coils, s.coil(i, ohms[i], c.Henries))
+		s.hold(i, s.coils[i])
+	}
+	return s
+}
+
+// operated solves the drive with its coils operated, each at its temperature.
+func (d Drive) operated(released state) (state, error) {
 	idle := d.Line.Level
 	if d.Hookup != LineFeedsCoil {
 		idle = released.supply()
@@ -194,11 +205,11 @@ func (d Drive) operated(released state) (state, error) {
 	if d.Rectifier != None {
 		first *= firstGuess
 	}
-	for i, c := range d.Coils {
-		s.ohms = append(s.ohms, c.warm(d.Warmth, first, c.Dropper))
-		s.coils = append(s.coils, s.coil(i, s.ohms[i], c.Henries))
-		s.hold(i, s.coils[i])
+	var ohms []float64
+	for _, c := range d.Coils {
+		ohms = append(ohms, c.warm(d.Warmth, first, c.Dropper))
 	}
+	s := d.keyed(ohms)
 	for range rounds {
 		if err := s.run(); err != nil {
 			return s, err
@@ -210,7 +221,7 @@ func (d Drive) operated(released state) (state, error) {
 			s.SetValue(s.name("coil%d", i+1), ohms)
 		}
 	}
-	return s, fmt.Errorf("the temperature of a coil does not settle")
+	return s, errors.New("the temperature of a coil does not settle")
 }
 
 // firstGuess is the operated over the released supply in the middle of the

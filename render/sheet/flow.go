@@ -114,6 +114,16 @@ func (f *flow) task(text string) {
 	f.put(b)
 }
 
+// titled prints the title of a step behind a box to tick.
+func (f *flow) titled(text string) {
+	f.table = nil
+	f.need(4.2)
+	b := block{width: f.width(), height: 4.2}
+	b.tickBox(inset, 3.1)
+	b.words(at(inset+4.6, 3.1), scene.Start, strong, fitted(strong, text, f.width()-2*inset-4.6))
+	f.put(b)
+}
+
 // space leaves some height, unless the page has just begun.
 func (f *flow) space(high float64) { f.y += high }
 

@@ -68,7 +68,7 @@ func (b *block) states(j *fitting.Jack, relay string, y, row float64) float64 {
 	y += row
 	for _, s := range j.States {
 		b.rule(hair, at(inset, y), at(b.width-inset, y))
-		base := y + row - 1.1
+		base := y + row - 0.95
 		b.words(at(name, base), scene.Start, strong, s.Name)
 		b.words(at(armature, base), scene.Start, regular, s.Relay)
 		y += row

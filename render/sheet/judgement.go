@@ -40,9 +40,24 @@ func (s *sheet) findings(f *flow) {
 		says = append(says, styled{italic, "at " + x.At})
 		rows = append(rows, []cell{severityCell(x.Severity), {words: says}, {words: do}})
 	}
+	f.say(italic, s.letters())
 	f.rows([]column{
 		{wide: 19, fixed: true, style: bold}, {head: "what", wide: 6, style: regular}, {head: "what to do", wide: 5, style: regular},
 	}, rows)
+}
+
+// letters tells how the plan's K1 is called on the drawing.
+func (s *sheet) letters() string {
+	var list []string
+	for _, e := range s.design.Fitting.Parts {
+		if e.What == "relay" {
+			list = append(list, fmt.Sprintf("K%d is %s", len(list)+1, e.Ref))
+		}
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return "On the drawing " + listed(list) + "."
 }
 
 // severityCell is a severity as a word: white on black from fail up.
@@ -74,14 +89,14 @@ func (s *sheet) limits(f *flow) {
 		low, nominal, high := quantity.Format(l.Low, l.Unit), quantity.Format(l.Nominal, l.Unit), quantity.Format(l.High, l.Unit)
 		rows = append(rows, []cell{
 			{words: []styled{{regular, l.Words}, {italic, l.Name}}}, text(low), text(nominal), text(high),
-			text(sign + quantity.Format(l.Limit, l.Unit)), barCell(l), text(l.Margin()),
+			text(sign + quantity.Format(l.Limit, l.Unit)), {}, barCell(l), text(l.Margin()),
 		})
 	}
 	f.rows([]column{
 		{head: "result", wide: 1, style: regular}, {head: "low", wide: 15, fixed: true, right: true, style: regular},
 		{head: "nominal", wide: 15, fixed: true, right: true, style: bold}, {head: "high", wide: 15, fixed: true, right: true, style: regular},
-		{head: "limit", wide: 25, fixed: true, right: true, style: regular}, {head: "low to high; grey: beyond", wide: 38, fixed: true, style: regular},
-		{head: "margin", wide: 18, fixed: true, right: true, style: regular},
+		{head: "limit", wide: 25, fixed: true, right: true, style: regular}, {wide: 0.5, fixed: true}, {head: "low to high; grey: beyond", wide: 36, fixed: true, style: regular},
+		{head: "margin", wide: 17, fixed: true, right: true, style: regular},
 	}, rows)
 	f.say(italic, "A bar runs from low to high, its white stroke is nominal. Margins are those of the worst end. How a number came about: mutewright why PLAN RESULT.")
 }
@@ -102,6 +117,13 @@ func barCell(l design.Limit) cell {
 		ornament := scene.Tag{}
 		b.add(beyond, scene.Pen{}, scene.Grey, ornament)
 		b.add(scene.Rect{X: x, Y: y + top, W: width, H: high}, hair, scene.None, scene.Tag{Class: scene.Body})
+		if l.Low > to {
+			// All of it lies beyond the scale: an arrow says so.
+			e, m := x+width-0.8, y+top+high/2
+			b.add(scene.Polygon(at(e-2.4, m-1), at(e-2.4, m+1), at(e, m)), scene.Pen{}, scene.Black, ornament)
+			b.add(scene.Polyline(at(limit, y+top-0.5), at(limit, y+top+high+0.5)), scene.Pen{Ink: scene.Black, Width: 0.5}, scene.None, ornament)
+			return
+		}
 		low, high2 := place(l.Low), place(l.High)
 		b.add(scene.Rect{X: low, Y: y + top + 0.8, W: max(0.5, high2-low), H: high - 1.6}, scene.Pen{}, scene.Black, ornament)
 		if high2-low > 1.6 {

@@ -43,7 +43,7 @@ func (s *sheet) partsList() {
 	for _, k := range kinds {
 		wires = append(wires, []cell{
 			text(k.colour + " " + colourNames[k.colour]), text(k.size),
-			text(number(int(grades[k])) + "\u00a0V"), text("wires " + listed(numbers[k])),
+			text(number(int(grades[k])) + "\u00a0V"), text(plural(len(numbers[k]), "wire") + " " + listed(numbers[k])),
 		})
 	}
 	f.rows([]column{
@@ -65,4 +65,12 @@ func (s *sheet) partsList() {
 		f.space(2)
 		f.say(regular, "Lugs that stay free: "+strings.Join(free, ", ")+".")
 	}
+}
+
+// plural adds an s to a word unless there is one of it.
+func plural(n int, word string) string {
+	if n == 1 {
+		return word
+	}
+	return word + "s"
 }

@@ -97,11 +97,10 @@ func (s *sheet) steps(f *flow, head, remark string, steps []fitting.Step) {
 		} else {
 			f.space(1)
 		}
-		f.need(12)
-		f.say(strong, step.Title)
-		for _, do := range step.Do {
-			f.task(do)
-		}
+		about := strings.Join(step.Do, " ")
+		f.need(4.4 + f.measured(body, about, inset+4.6))
+		f.titled(step.Title)
+		f.indented(body, about, inset+4.6)
 		if len(step.Decide) > 0 {
 			var rows [][]cell
 			for _, d := range step.Decide {
@@ -111,7 +110,11 @@ func (s *sheet) steps(f *flow, head, remark string, steps []fitting.Step) {
 				{head: "reads", wide: 3, style: bold}, {head: "means", wide: 4, style: regular}, {head: "do", wide: 5, style: regular},
 			}, rows)
 		}
-		s.readingRows(f, step.Readings)
+		if g, ok := gridOf(step.Readings); ok {
+			g.draw(f)
+		} else {
+			s.readingRows(f, step.Readings)
+		}
 	}
 }
 
@@ -176,8 +179,8 @@ func (s *sheet) readingRows(f *flow, list []fitting.Reading) {
 		return
 	}
 	columns := []column{
-		{head: "no.", wide: 7.5, fixed: true, style: bold}, {head: "between", wide: 3, style: regular},
-		{head: "meter, control", wide: 2, style: regular}, {head: "low – high", wide: 32, fixed: true, style: bold},
+		{head: "no.", wide: 7.5, fixed: true, style: bold}, {head: "between", wide: 3.2, style: regular},
+		{head: "meter, control", wide: 1.9, style: regular}, {head: "low – high", wide: 32, fixed: true, style: bold},
 		{head: "found", wide: 22, fixed: true, style: regular}, {head: "by", wide: 10, fixed: true, style: regular},
 	}
 	var rows [][]cell

@@ -1,0 +1,73 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"mutewright/design/fitting"
+)
+
+// A grid is a set of readings taken in several states of the set, on the same
+// meters in each: one row for a state, one column for a meter.
+type grid struct {
+	places, meters []string
+	at             map[[2]string]fitting.Reading
+	order          []fitting.Reading
+}
+
+// gridOf finds the grid in a step's readings, if they are one.
+func gridOf(list []fitting.Reading) (grid, bool) {
+	g := grid{at: map[[2]string]fitting.Reading{}, order: list}
+	for _, r := range list {
+		place := strings.Join(nonempty(r.Between...), " to ")
+		if !slices.Contains(g.places, place) {
+			g.places = append(g.places, place)
+		}
+		if !slices.Contains(g.meters, r.Meter) {
+			g.meters = append(g.meters, r.Meter)
+		}
+		g.at[[2]string{place, r.Meter}] = r
+	}
+	full := len(g.at) == len(list) && len(list) == len(g.places)*len(g.meters)
+	return g, full && len(g.places) > 1 && len(g.meters) > 1 && len(g.meters) <= 4
+}
+
+func (g grid) draw(f *flow) {
+	columns := []column{{head: "between", wide: 34, fixed: true, style: regular}}
+	for _, m := range g.meters {
+		columns = append(columns, column{head: m, wide: 1, style: bold})
+	}
+	columns = append(columns, column{head: "by", wide: 8, fixed: true, style: regular})
+	var rows [][]cell
+	for _, p := range g.places {
+		row := []cell{text(p)}
+		for _, m := range g.meters {
+			r := g.at[[2]string{p, m}]
+			// Two lines to read, one to write on.
+			c := cell{words: []styled{{bold, r.ID + "\u2003" + expected(r)}}, high: 9.4}
+			c.draw = func(b *block, x, y, width float64) {
+				b.rule(thin, at(x, y+8.6), at(x+width-2, y+8.6))
+			}
+			row = append(row, c)
+		}
+		rows = append(rows, append(row, cell{high: 9.4, draw: func(b *block, x, y, width float64) {
+			b.rule(thin, at(x, y+8.6), at(x+width, y+8.6))
+		}}))
+	}
+	f.rows(columns, rows)
+	// Why: each reason once, behind the readings it is for.
+	var reasons []string
+	ids := map[string][]string{}
+	for _, r := range g.order {
+		if r.Why == "" {
+			continue
+		}
+		if ids[r.Why] == nil {
+			reasons = append(reasons, r.Why)
+		}
+		ids[r.Why] = append(ids[r.Why], r.ID)
+	}
+	for _, why := range reasons {
+		f.say(italic, strings.Join(ids[why], ", ")+": "+why+".")
+	}
+}

@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"mutewright/design/answer"
 	"mutewright/design/known"
@@ -16,6 +17,10 @@ type Limit struct {
 	Words string  // "6AQ5, heater to cathode"
 	Limit float64 // in the quantity's unit
 	Least bool    // the result must reach the limit; else it may not exceed it
+
+	Finding string // id of the finding that this limit decides; "": of several
+
+	rating known.ID // the number of the plan that is the limit, where it is one
 }
 
 // limiter collects limits of results that exist.
@@ -28,8 +33,13 @@ type limiter struct {
 // most adds a result that may not exceed a rating: the low end of what the
 // rating is known to be.
 func (l *limiter) most(name, words string, rating known.ID) {
-	if rating.Exists() {
-		l.atMost(name, words, l.f.Box.Entry(rating).Low)
+	if !rating.Exists() {
+		return
+	}
+	before := len(l.list)
+	l.atMost(name, words, l.f.Box.Entry(rating).Low)
+	if len(l.list) > before {
+		l.list[before].rating = rating
 	}
 }
 
@@ -43,7 +53,7 @@ func (l *limiter) atLeast(name, words string, limit float64) {
 
 func (l *limiter) add(name, words string, limit float64, least bool) {
 	if q, ok := l.a.Get(name); ok {
-		l.list = append(l.list, Limit{Quantity: q, Words: words, Limit: limit, Least: least})
+		l.list = append(l.list, Limit{Quantity: q, Words: words, Limit: limit, Least: least, Finding: deciding(name)})
 	}
 }
 
@@ -134,6 +144,40 @@ func (l *limiter) ofDrives() {
 		l.atLeast(stem+".coil.release_margin", k+": release voltage over what leakage leaves", 1)
 		l.atMost(stem+".winding.load", "winding, heaters and drive together, of its rating", 1)
 	}
+}
+
+// decides says which finding hangs on a result, by the end of its name.
+var decides = []struct{ suffix, finding string }{
+	{"mains.touch_current", "mains.touch_current"},
+	{".heater_cathode", "return.heater_cathode"},
+	{".bypass", "return.bypass"},
+	{".bus", "return.bus_capacitor"},
+	{".pulldown_power", "return.pulldown_power"},
+	{".coil.operate_margin", "drive.operate"},
+	{".coil.ceiling_margin", "drive.ceiling"},
+	{".coil.release_margin", "drive.release"},
+	{".winding.load", "drive.winding_load"},
+	{"control.open", "control.voltage"},
+	{"control.kick", "control.kick"},
+	{"control.closed", "control.current"},
+	{".residual", "antenna.residual"},
+	{".margin", "contact.limit"},
+	{"timing.key_margin", "timing.key_margin"},
+	{"timing.tail_margin", "timing.tail_margin"},
+	{"timing.mute_margin", "timing.mute_margin"},
+	{"depth", "return.depth"},
+}
+
+func deciding(name string) string {
+	for _, d := range decides {
+		if strings.HasSuffix(name, d.suffix) {
+			return d.finding
+		}
+	}
+	if strings.HasPrefix(name, "return.") && strings.Contains(name, ".rail.") {
+		return "return.rail_capacitor"
+	}
+	return ""
 }
 
 // Worst is the end of the result that its limit is held against.

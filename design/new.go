@@ -35,6 +35,9 @@ func New(p *plan.Plan, cat *catalog.Catalog) (*Design, error) {
 		d.Fitting = fitting.New(f, a)
 		d.Places = places(f, a, &d.Fitting)
 		d.Limits = limits(f, a)
+		if d.Measure, err = measureFirst(f, a, d.Limits); err != nil {
+			return nil, err
+		}
 	}
 	return d, nil
 }

@@ -17,6 +17,8 @@ type Quantity struct {
 	Unit               quantity.Unit
 	Nominal, Low, High float64 // SI base units
 	Working            Working
+
+	asked *asked // how to ask again; nil where it was not found over the box
 }
 
 // Working says how a result came about.

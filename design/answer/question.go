@@ -56,6 +56,7 @@ func (q question) ask(box known.Box, into *Set) error {
 				Formula: c.formula, Source: c.source,
 				Inputs: inputs, Doubts: doubts(box, out),
 			},
+			asked: &asked{problem: problem, column: i, out: out},
 		})
 	}
 	return nil

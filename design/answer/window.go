@@ -34,6 +34,9 @@ func (l *lifts) bounds(r int) []bound {
 		list = append(list, bound{lifted.Limit{Of: of, Point: point, Stage: stage, Volts: limit}, words, at})
 	}
 	low := func(id known.ID) float64 { return f.Box.Entry(id).Low }
+	// A capacitor whose rating nobody knows does not hold the pulldown down: it is
+	// looked at, and replaced, before the return is cut; a finding says so.
+	inForce := func(id known.ID) bool { return id.Exists() && f.Box.Entry(id).Origin != known.Assumed }
 	if ret.Reachable {
 		add(lifted.NodeVolts, 0, 0, touchLimit, "the touch limit of a node within reach", "returns."+ret.Name+".reachable")
 	}
@@ -47,11 +50,11 @@ func (l *lifts) bounds(r int) []bound {
 		p := &f.Points[i]
 		if p.Kind == known.Output {
 			add(lifted.HeaterCathodeVolts, k, 0, low(p.Tube.HeaterCathode), p.Tube.Name+" from heater to cathode", p.At+".tube")
-			if p.Bypass.Value.Exists() {
+			if p.Bypass.Value.Exists() && inForce(p.Bypass.Rated) {
 				add(lifted.BypassVolts, k, 0, low(p.Bypass.Rated), "the bypass capacitor of "+p.Name, p.At+".bypass.rated")
 			}
 		}
-		if p.BusCapacitor.Value.Exists() {
+		if p.BusCapacitor.Value.Exists() && inForce(p.BusCapacitor.Rated) {
 			add(lifted.BusVolts, k, 0, low(p.BusCapacitor.Rated), "the bus capacitor of "+p.Name, p.At+".bus_capacitor.rated")
 		}
 		for s := range p.Stages {

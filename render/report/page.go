@@ -47,7 +47,7 @@ func (p *page) paragraph(first, rest, text string) {
 }
 
 // wrap breaks text at its spaces into lines of at most first, then rest
-// characters. A longer word is cut.
+// characters. A longer word is cut, a key path behind one of its dots.
 func wrap(text string, first, rest int) []string {
 	var lines []string
 	line, room := "", first
@@ -61,6 +61,9 @@ func wrap(text string, first, rest int) []string {
 		}
 		for width(word) > room {
 			cut := cutAt(word, room)
+			if dot := strings.LastIndexByte(word[:cut], '.'); dot > 0 {
+				cut = dot + 1
+			}
 			line = word[:cut]
 			word = word[cut:]
 			flush()

@@ -272,6 +272,7 @@ func TestWrap(t *testing.T) {
 		"first is narrower": {"one two three", 3, 9, []string{"one", "two three"}},
 		"no-break space":    {"at 250\u00a0V", 6, 6, []string{"at", "250\u00a0V"}},
 		"long word":         {"abcdefgh", 3, 3, []string{"abc", "def", "gh"}},
+		"key path":          {"returns.mute_line.pulldown", 20, 20, []string{"returns.mute_line.", "pulldown"}},
 		"nothing":           {"", 5, 5, []string{""}},
 	} {
 		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, wrap(c.text, c.first, c.rest)) })

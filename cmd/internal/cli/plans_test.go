@@ -1,0 +1,126 @@
+package cli_test
+
+import (
+	"encoding/json"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// plans returns the plans of a folder below testdata/plans.
+func plans(t *testing.T, folder string) []string {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(module, "testdata", "plans", folder, "*.yaml"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	return files
+}
+
+// statusOf is the exit status that goes with a verdict.
+var statusOf = map[string]int{"good": 0, "caution": 0, "fail": 1, "danger": 1}
+
+func TestEveryPlanIsReported(t *testing.T) {
+	for folder, verdicts := range map[string][]string{
+		"sound": {"good", "caution"},
+		"hurt":  {"fail", "danger"},
+	} {
+		for _, file := range plans(t, folder) {
+			t.Run(filepath.Base(file), func(t *testing.T) {
+				t.Parallel()
+				assert.Contains(t, verdicts, checkResult(t, file))
+			})
+		}
+	}
+}
+
+func TestTextOfACheck(t *testing.T) {
+	file := filepath.Join(module, "testdata", "plans", "sound", "larkmoor-seven.yaml")
+	status, text, stderr := run("", "check", file)
+	require.Empty(t, stderr)
+	assert.Equal(t, 0, status)
+	assert.Regexp(t, "^(GOOD|CAUTION): Remote standby for the Larkmoor Seven\n", text)
+	assert.Regexp(t, "certifies\\s+nothing\\.\n$", text)
+	for line := range strings.Lines(text) {
+		assert.LessOrEqual(t, utf8.RuneCountInString(strings.TrimSuffix(line, "\n")), 100, line)
+	}
+	_, again, _ := run("", "check", file)
+	assert.Equal(t, text, again, "same input, same bytes")
+}
+
+// checkResult holds the JSON of a plan against the contract and returns the
+// verdict.
+func checkResult(t *testing.T, file string) string {
+	status, text, stderr := run("", "check", file, "--format=json")
+	require.Empty(t, stderr)
+	var result struct {
+		Result                  int
+		Program, Title, Verdict string
+		SHA256                  string `json:"plan_sha256"`
+		Quantities              map[string]struct {
+			Unit               string
+			Low, Nominal, High float64
+		}
+		Findings []struct{ ID, Severity, At, Says, Do, Source string }
+	}
+	require.NoError(t, json.Unmarshal([]byte(text), &result))
+	assert.Equal(t, statusOf[result.Verdict], status)
+	assert.Equal(t, 1, result.Result)
+	assert.Equal(t, "mutewright 0.1.0", result.Program)
+	assert.Len(t, result.SHA256, 64)
+	units := strings.Fields("V A ohm F H W s Hz °C dB 1")
+	for name, q := range result.Quantities {
+		assert.Contains(t, units, q.Unit, name)
+		assert.LessOrEqual(t, q.Low, q.Nominal, name)
+		assert.LessOrEqual(t, q.Nominal, q.High, name)
+	}
+	for _, f := range result.Findings {
+		for _, text := range []string{f.ID, f.At, f.Says, f.Do, f.Source} {
+			assert.NotEmpty(t, text, f.ID)
+		}
+	}
+	return result.Verdict
+}
+
+func TestWhy(t *testing.T) {
+	file := filepath.Join(module, "testdata", "plans", "sound", "larkmoor-seven.yaml")
+	for name, want := range map[string]string{
+		"drive.coil.operate_margin": "From\n",
+		"relay.dropper":             "(chosen)",
+	} {
+		status, text, stderr := run("", "why", file, name)
+		assert.Equal(t, 0, status, stderr)
+		assert.True(t, strings.HasPrefix(text, name+" = "), text)
+		assert.Contains(t, text, want)
+	}
+	status, stdout, stderr := run("", "why", file, "drive.coil.volts")
+	assert.Equal(t, 2, status)
+	assert.Empty(t, stdout)
+	assert.Contains(t, stderr, "nearest: drive.coil.voltage")
+}
+
+func TestCompareWithItselfFindsNothing(t *testing.T) {
+	file := filepath.Join(module, "testdata", "plans", "sound", "larkmoor-seven.yaml")
+	status, text, stderr := run("", "compare", file, file)
+	assert.Equal(t, 0, status)
+	assert.Empty(t, stderr)
+	assert.Contains(t, text, "Findings only in A: none\n")
+	assert.Contains(t, text, "Findings only in B: none\n")
+	assert.Contains(t, text, "\n0 quantities differ")
+}
+
+func TestBrokenPlansAreRefused(t *testing.T) {
+	for _, file := range plans(t, "broken") {
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			for _, verb := range []string{"check", "mains"} {
+				status, stdout, stderr := run("", verb, file)
+				assert.Equal(t, 2, status)
+				assert.Empty(t, stdout)
+				assert.True(t, strings.HasPrefix(stderr, file+":"), stderr)
+			}
+		})
+	}
+}

@@ -62,6 +62,13 @@ const NearMains = mains.NearMains
 // outlet's earth that passes for sound.
 const EarthedMost = mains.EarthedMost
 
+// AskMains asks about the mains side alone. The error is a failure to solve; it
+// names the question.
+func AskMains(f *known.Facts) (*Answers, error) {
+	a := &Answers{}
+	return a, a.askMains(f)
+}
+
 // askMains asks what stands between the mains and the chassis.
 func (a *Answers) askMains(f *known.Facts) error {
 	a.Mains = limits(f)

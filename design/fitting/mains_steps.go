@@ -9,8 +9,8 @@ import (
 )
 
 // A MainsTest is what tells whether the set may be joined to anything at all.
-// Before is done with nothing connected, in this order; After when the work is
-// done, before the key cable goes on.
+// Before is done with nothing connected, in this order; After when the set is
+// earthed and the work is done, before the key cable goes on.
 type MainsTest struct {
 	Before, After []Step
 }
@@ -30,14 +30,12 @@ type Decision struct {
 	Do    string
 }
 
-// MainsOnly is all the fitting of a set to which nothing may be joined.
+// MainsOnly is the mains test alone. Of a set to which nothing may be joined it
+// is all the fitting there is.
 func MainsOnly(f *known.Facts, a *answer.Answers) Fitting {
 	l := &log{f: f, a: a}
-	m := &mainsLog{log: l}
-	m.discharged()
-	m.ohms()
-	m.isolated()
-	return Fitting{Readings: l.list, Mains: MainsTest{Before: m.steps}}
+	test := l.mains()
+	return Fitting{Readings: l.list, Mains: test}
 }
 
 // mainsLog writes the steps of the mains test down; readings go to the log too.
@@ -46,23 +44,23 @@ type mainsLog struct {
 	steps []Step
 }
 
-// mainsBefore lists the steps before anything is connected.
-func (l *log) mainsBefore() []Step {
-	m := &mainsLog{log: l}
-	m.discharged()
-	m.ohms()
-	m.insulation()
-	m.meters()
-	m.cord()
-	return m.steps
-}
-
-// mainsAfter lists the steps before the key cable goes on.
-func (l *log) mainsAfter() []Step {
-	m := &mainsLog{log: l}
-	m.earthed()
-	m.jack()
-	return m.steps
+// mains lists the steps of the mains test. Its readings are numbered first,
+// whatever else is measured.
+func (l *log) mains() MainsTest {
+	before := &mainsLog{log: l}
+	before.discharged()
+	before.ohms()
+	if l.f.Refused {
+		before.isolated()
+		return MainsTest{Before: before.steps}
+	}
+	before.insulation()
+	before.meters()
+	before.cord()
+	after := &mainsLog{log: l}
+	after.earthed()
+	after.jack()
+	return MainsTest{Before: before.steps, After: after.steps}
 }
 
 func (m *mainsLog) step(title string, do ...string) {

@@ -43,16 +43,15 @@ func (l *log) expect(state, at, meter, name, control, why string) {
 	})
 }
 
-// readings lists what to measure: the mains before anything is connected,
-// unplugged, on receive, muted, the drive, and the mains before the cable goes on.
+// readings lists what to measure: the mains side, unplugged, on receive, muted,
+// the drive.
 func readings(f *known.Facts, a *answer.Answers, fit *Fitting) []Reading {
 	l := &log{f: f, a: a}
-	fit.Mains.Before = l.mainsBefore()
+	fit.Mains = l.mains()
 	l.unplugged(fit)
 	l.receive(fit)
 	l.muted(fit)
 	l.drive()
-	fit.Mains.After = l.mainsAfter()
 	return l.list
 }
 

@@ -49,6 +49,14 @@ const (
 	capacitorsPath = mainsPath + "line_capacitors"
 )
 
+// JudgeMains finds what there is to say about the mains side alone, worst first.
+func JudgeMains(f *known.Facts, a *answer.Answers) []finding.Finding {
+	b := &bench{Facts: f, Answers: a}
+	judgeMains(b)
+	finding.Sort(b.found)
+	return b.found
+}
+
 // judgeMains judges the mains side of the set.
 func judgeMains(b *bench) {
 	if b.Refused {

@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"strings"
 
+	"mutewright/design"
 	"mutewright/design/finding"
 	physics "mutewright/design/mains"
+	"mutewright/design/plan"
 	"mutewright/design/quantity"
 	"mutewright/render/report"
 )
@@ -19,7 +21,8 @@ func mainsVerb() *verb {
 		more: `
 With a plan: that part of check alone, and the steps of the test.
 
-Without one, backward from readings of the volts between chassis and earth on known loads:
+Backward from readings of the volts between chassis and earth on known loads, without a plan or on
+the mains of one (--reading alone; a set without isolation is judged by its plan only):
 
   mutewright mains --voltage 120V --frequency 60Hz --reading "118 V on 10 Mohm" \
                    --reading "0.68 V on 1.5 kohm"
@@ -37,14 +40,27 @@ func mains(c *call) (int, error) {
 	if len(c.args) == 0 {
 		return backward(c)
 	}
-	if len(c.options.readings) > 0 || c.options.voltage != "" || c.options.frequency != "" {
-		return 0, c.misuse(errors.New("--reading, --voltage and --frequency take the place of a plan"))
+	if c.options.voltage != "" || c.options.frequency != "" {
+		return 0, c.misuse(errors.New("the plan gives the mains; --voltage and --frequency stand in for one"))
 	}
-	d, err := c.design(c.args[0])
+	p, err := c.plan(c.args[0])
 	if err != nil {
 		return 0, err
 	}
-	d = report.OnlyMains(d)
+	m := &p.Receiver.Mains
+	if len(c.options.readings) > 0 && m.Isolation.Is != plan.NoIsolation {
+		return c.infer(report.Backward{
+			Volts: float64(m.Voltage.Is.Nominal), Hertz: float64(m.Frequency.Is.Nominal), Cord: cords[string(m.Cord.Is)],
+		})
+	}
+	cat, err := c.catalogue()
+	if err != nil {
+		return 0, err
+	}
+	d, err := design.Mains(p, cat)
+	if err != nil {
+		return 0, fmt.Errorf("%s: %w", c.args[0], err)
+	}
 	switch c.options.format {
 	case "json":
 		err = report.MainsJSON(&c.out, program, d)
@@ -56,7 +72,7 @@ func mains(c *call) (int, error) {
 	return verdictStatus(d), err
 }
 
-// backward infers the leakage from readings.
+// backward infers the leakage from readings on a mains of the command line.
 func backward(c *call) (int, error) {
 	if len(c.options.readings) == 0 {
 		return 0, c.misuse(errors.New("PLAN or --reading is missing"))
@@ -74,6 +90,11 @@ func backward(c *call) (int, error) {
 		return 0, err
 	}
 	b.Volts, b.Hertz = float64(volts), float64(hertz)
+	return c.infer(b)
+}
+
+// infer infers the leakage from the readings of the command line.
+func (c *call) infer(b report.Backward) (int, error) {
 	for _, text := range c.options.readings {
 		r, err := parseReading(text)
 		if err != nil {
@@ -81,6 +102,7 @@ func backward(c *call) (int, error) {
 		}
 		b.Readings = append(b.Readings, r)
 	}
+	var err error
 	if b.Inferred, err = physics.Infer(b.Volts, b.Hertz, b.Readings); err != nil {
 		return 0, c.misuse(err)
 	}

@@ -95,13 +95,18 @@ func (n *network) charge(number int, plus, minus circuit.Node, volts float64) {
 	})
 }
 
+// open is the resistance in ohm of an open key: what really leaks through it
+// is the line's Leakage, and 1 Gohm adds less than 20 nA to that. Without any
+// ngspice creeps along while the last of a coil's current dies away.
+const open = 1e9
+
 // key adds the transmitter's key: a contact to chassis with the line's drop,
 // or a source that raises the line and either lets go of it or grounds it.
 // What leaks through the open key leaks all the time.
 func (n *network) key(k Keying) {
 	l := n.d.Line
 	n.leak()
-	made := circuit.Switch{Closed: k.Made, Times: k.Toggles}
+	made := circuit.Switch{Closed: k.Made, Times: k.Toggles, Off: open}
 	key := n.node("key")
 	if !l.Source {
 		n.Switch(n.name("key"), n.line, key, made)
@@ -115,7 +120,7 @@ func (n *network) key(k Keying) {
 	if !l.IdleLow {
 		return
 	}
-	idle := circuit.Switch{Closed: !k.Made}
+	idle := circuit.Switch{Closed: !k.Made, Off: open}
 	for _, t := range k.Toggles {
 		idle.Times = append(idle.Times, circuit.Toggle{At: t.At, Closed: !t.Closed})
 	}

@@ -82,11 +82,11 @@ func TestKeyingAgainstNgspice(t *testing.T) {
 		{"key-diode-hot", 1300, func(*Drive) {}},
 		{"key-zener-cold", 1028, func(d *Drive) { d.Coils[0].Clamp = Clamp{Kind: DiodeAndZener, Zener: 12} }},
 		{"key-zener-hot", 1300, func(d *Drive) { d.Coils[0].Clamp = Clamp{Kind: DiodeAndZener, Zener: 12} }},
-		{"key-hold", 1180, func(d *Drive) { d.Coils[0].Hold = Hold{10e-6, 100} }},
+		{"key-hold", 1180, func(d *Drive) { d.Coils[0].Hold = Hold{4.7e-6, 100} }},
 		{"key-dropper", 1180, func(d *Drive) { d.Coils[0].Dropper = 220 }},
 		{"key-pnp", 1180, func(d *Drive) { d.Hookup, d.Buffer = LinePullsBase, Buffer{Base: 15e3, BaseEmitter: 10e3} }},
 		{"key-npn-source", 1180, func(d *Drive) {
-			d.Hookup, d.Buffer, d.Line = LineFeedsBase, Buffer{Base: 6.8e3, BaseEmitter: 10e3}, Line{Source: true, Level: 5, IdleLow: true}
+			d.Hookup, d.Buffer, d.Line = LineFeedsBase, Buffer{Base: 6.8e3, BaseEmitter: 10e3}, Line{Source: true, Level: 5, Leakage: 5e-6}
 		}},
 	}
 	for _, tt := range tests {

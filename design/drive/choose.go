@@ -32,21 +32,26 @@ func (d Dropping) smaller() float64 { return min(d.Operate, d.Ceiling) }
 // rises, so that the best value lies beside the point where they cross, and
 // bisection finds it.
 func ChooseDropper(corners func(ohms float64) []Drive, values []float64) (Dropping, error) {
-	best, err := dropping(corners, 0)
+	return ChooseDropping(func(ohms float64) (Dropping, error) { return dropping(corners, ohms) }, values)
+}
+
+// ChooseDropping is [ChooseDropper] with the two low ends found by the caller.
+func ChooseDropping(with func(ohms float64) (Dropping, error), values []float64) (Dropping, error) {
+	best, err := with(0)
 	if err != nil || best.Ceiling >= Enough {
 		return best, err
 	}
 	var failed error
-	try := func(i int) (with Dropping) {
-		with, failed = dropping(corners, values[i])
-		if with.smaller() > best.smaller() {
-			best = with
+	try := func(i int) (tried Dropping) {
+		tried, failed = with(values[i])
+		if tried.smaller() > best.smaller() {
+			best = tried
 		}
-		return with
+		return tried
 	}
 	for low, high := 0, len(values); low < high && failed == nil; {
 		middle := (low + high) / 2
-		if with := try(middle); with.Ceiling >= with.Operate {
+		if tried := try(middle); tried.Ceiling >= tried.Operate {
 			high = middle
 		} else {
 			low = middle + 1

@@ -1,0 +1,147 @@
+package drive
+
+import (
+	"math"
+	"math/cmplx"
+	"slices"
+)
+
+// A Regulation is one corner of a supply as its loads see it: solved at some
+// loads, and followed between them. It tells many coils and droppers apart in no
+// time; what is chosen with it is solved afterwards.
+//
+// A rectifier behaves alike where the product of load and reservoir is the same
+// (Schade, Proc. IRE 1943: ωCR and the resistance in front over R are all that
+// counts), so that the reservoir is scaled with the load, and only the ripple is
+// scaled to the one that is fitted.
+type Regulation struct {
+	d     Drive
+	loads []regulated // rising ohms
+}
+
+// regulated is the supply at one load.
+type regulated struct {
+	ohms, farads float64
+	volts        float64 // mean
+	dip          float64 // mean less lowest instant
+	ripple       float64 // peak to peak
+	current      float64 // A rms of the winding
+	total        float64 // A rms of the winding with the heaters
+}
+
+// perCycle is the load times the reservoir, in periods of the mains, at which a
+// regulation is solved: the ripple of every rectifier is then some 5 %.
+const perCycle = 20.0
+
+// Regulate solves the supply of a drive at loads in ohm, rising, at least four
+// of them. Of the drive's coils only the first counts, for what its inductance
+// does to the ripple.
+func Regulate(d Drive, loads []float64) (Regulation, error) {
+	r := Regulation{d: d}
+	like := d.Coils[0]
+	like.Dropper, like.Hold = 0, Hold{}
+	perOhm := like.Henries / like.Ohms
+	for _, ohms := range loads {
+		at := d
+		at.Warmth = AtTwenty
+		like.Ohms, like.Henries = ohms, perOhm*ohms
+		at.Coils = []Coil{like}
+		if d.Rectifier != None {
+			at.Reservoir = perCycle / d.Winding.Hertz / ohms
+		}
+		solved, err := Solve(at)
+		if err != nil {
+			return Regulation{}, err
+		}
+		coil := solved.Coils[0]
+		r.loads = append(r.loads, regulated{
+			ohms: ohms, farads: at.Reservoir, volts: coil.Volts, dip: coil.Volts - coil.Least, ripple: solved.Supply.Ripple,
+			current: solved.Winding.Current, total: solved.Winding.Total,
+		})
+	}
+	return r, nil
+}
+
+// at is the supply at a load: a cubic through the four nearest loads on a
+// logarithmic axis.
+func (r Regulation) at(ohms float64) regulated {
+	n, _ := slices.BinarySearchFunc(r.loads, ohms, func(l regulated, ohms float64) int {
+		if l.ohms < ohms {
+			return -1
+		}
+		return 1
+	})
+	four := r.loads[max(0, min(n-2, len(r.loads)-4)):][:4]
+	ohms = min(max(ohms, r.loads[0].ohms), r.loads[len(r.loads)-1].ohms)
+	through := func(of func(regulated) float64) (y float64) {
+		for i, a := range four {
+			part := of(a)
+			for j, b := range four {
+				if i != j {
+					part *= math.Log(ohms/b.ohms) / math.Log(a.ohms/b.ohms)
+				}
+			}
+			y += part
+		}
+		return y
+	}
+	return regulated{
+		ohms: ohms, farads: four[0].farads * four[0].ohms / ohms,
+		volts:   through(func(l regulated) float64 { return l.volts }),
+		dip:     through(func(l regulated) float64 { return l.dip }),
+		ripple:  through(func(l regulated) float64 { return l.ripple }),
+		current: through(func(l regulated) float64 { return l.current * l.ohms }) / ohms,
+		total:   through(func(l regulated) float64 { return l.total }),
+	}
+}
+
+// A Sketch is what a regulation says of coils on it, before they are solved.
+// Margins are good to 5 %, the current of the winding to 20 %.
+type Sketch struct {
+	Coils   []CoilSketch
+	Ripple  float64 // V peak to peak over mean, with that reservoir
+	Current float64 // A rms of the winding
+	Total   float64 // A rms of the winding with the heaters
+	Amps    float64 // A through all coils
+	Volts   float64 // of the supply, mean
+}
+
+// CoilSketch is the two margins of one coil, as in [CoilResult], and its current.
+type CoilSketch struct{ Operate, Ceiling, Amps float64 }
+
+// Sketch draws up what coils with their droppers do on the supply with a
+// reservoir of so many farads.
+func (r Regulation) Sketch(coils []Coil, farads float64) Sketch {
+	s := Sketch{Coils: make([]CoilSketch, len(coils))}
+	ohms := make([]float64, len(coils))
+	load := r.loads[len(r.loads)-1].ohms
+	var supply regulated
+	const rounds = 8 // each brings the load some ten times nearer
+	for range rounds {
+		supply = r.at(load)
+		s.Amps = 0
+		for i, c := range coils {
+			ohms[i] = c.warm(r.d.Warmth, supply.volts, c.Dropper)
+			s.Amps += supply.volts / (ohms[i] + c.Dropper)
+		}
+		load = supply.volts / s.Amps
+	}
+	scale := 1.0
+	if r.d.Rectifier != None && farads > 0 {
+		scale = supply.farads / farads
+	}
+	s.Volts, s.Current, s.Total, s.Ripple = supply.volts, supply.current, supply.total, scale*supply.ripple/supply.volts
+	for i, c := range coils {
+		// What of the ripple reaches the coil behind its dropper: |Z|/|Z + r|.
+		z := complex(ohms[i], 2*math.Pi*r.d.Winding.Hertz*c.Henries)
+		dip := scale * supply.dip * cmplx.Abs(z) / cmplx.Abs(z+complex(c.Dropper, 0))
+		amps := supply.volts / (ohms[i] + c.Dropper)
+		volts := amps * ohms[i]
+		s.Coils[i] = CoilSketch{
+			Operate: (volts - dip) / (c.Operate * c.Rated * ohms[i] / c.Ohms),
+			Ceiling: c.permitted() / volts,
+			Amps:    amps,
+		}
+	}
+	return s
+}

@@ -2,6 +2,7 @@ package spice
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -12,6 +13,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 
 	"mutewright/design/circuit"
 )
@@ -247,7 +249,9 @@ func (d *Deck) Ngspice(text, folder string) (values []Value, version string, err
 	if err := os.WriteFile(deck, []byte(body+control), 0o600); err != nil {
 		return nil, "", err
 	}
-	cmd := exec.Command("ngspice", "-b", deck)
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, "ngspice", "-b", deck)
 	cmd.Dir = folder
 	log, runErr := cmd.CombinedOutput()
 	version = versionForm.FindString(string(log))
@@ -261,6 +265,10 @@ func (d *Deck) Ngspice(text, folder string) (values []Value, version string, err
 	}
 	return values, version, err
 }
+
+// patience is how long ngspice may take over a deck; its step can shrink
+// without end where a node hangs on leakage alone.
+const patience = 3 * time.Minute
 
 // expressions writes signals as ngspice computes them.
 func expressions(signals []string) []string {

@@ -114,6 +114,20 @@ func (f *flow) task(text string) {
 	f.put(b)
 }
 
+// bullet prints a sentence behind a dot.
+func (f *flow) bullet(st style, text string) {
+	f.table = nil
+	x, line := inset+3.0, st.size*1.28
+	lines := wrap(st, text, f.width()-x-inset)
+	f.need(line * float64(len(lines)))
+	b := block{width: f.width(), height: line * float64(len(lines))}
+	b.words(at(inset, st.size), scene.Start, st, "•")
+	for i, l := range lines {
+		b.words(at(x, st.size+float64(i)*line), scene.Start, st, l)
+	}
+	f.put(b)
+}
+
 // titled prints the title of a step behind a box to tick.
 func (f *flow) titled(text string) {
 	f.table = nil
@@ -178,25 +192,36 @@ func (f *flow) widths(columns []column) (x, w []float64) {
 }
 
 func (f *flow) columnHeads() {
-	x, w := f.widths(f.table)
-	b := block{width: f.width(), height: 4.6}
-	any := false
-	for i, c := range f.table {
-		if c.head == "" {
-			continue
-		}
-		any = true
-		if c.right {
-			b.words(at(x[i]+w[i], 3), scene.End, italic, c.head)
-		} else {
-			b.words(at(x[i], 3), scene.Start, italic, c.head)
+	if b, ok := f.headRow(f.table); ok {
+		f.put(b)
+	}
+}
+
+// headRow is the row of a table's heads; a table may have none.
+func (f *flow) headRow(columns []column) (block, bool) {
+	x, w := f.widths(columns)
+	lines := 0
+	for i, c := range columns {
+		lines = max(lines, len(wrap(italic, c.head, w[i])))
+	}
+	if lines == 0 {
+		return block{}, false
+	}
+	b := block{width: f.width(), height: 4.6 + float64(lines-1)*pitch}
+	for i, c := range columns {
+		head := wrap(italic, c.head, w[i])
+		for k, l := range head {
+			// The last lines stand side by side, on the rule.
+			y := 3 + float64(lines-len(head)+k)*pitch
+			if c.right {
+				b.words(at(x[i]+w[i], y), scene.End, italic, l)
+			} else {
+				b.words(at(x[i], y), scene.Start, italic, l)
+			}
 		}
 	}
-	if !any {
-		return
-	}
-	b.rule(thin, at(inset, 4.2), at(f.width()-inset, 4.2))
-	f.put(b)
+	b.rule(thin, at(inset, b.height-0.4), at(f.width()-inset, b.height-0.4))
+	return b, true
 }
 
 // rows prints a table; a row never breaks over a page.
@@ -206,8 +231,9 @@ func (f *flow) rows(columns []column, rows [][]cell) {
 	for n, row := range rows {
 		b := f.row(columns, row, x, w)
 		if n == 0 {
-			if f.left() < 4.6+b.height {
-				f.need(4.6 + b.height) // repeats the heads
+			head, _ := f.headRow(columns)
+			if f.left() < head.height+b.height {
+				f.need(head.height + b.height) // repeats the heads
 			} else {
 				f.columnHeads()
 			}

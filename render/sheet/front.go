@@ -19,10 +19,11 @@ func (s *sheet) front() error {
 	wires, jack := s.tables(frame.W, len(rowHeights)-1, true)
 	tables := max(wires.height, jack.height)
 	fixed := hazardHigh + 2*gap + titleLeast + creedHigh
+	note := s.elsewhere(frame.W).height + gap
 	drawn, err := wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed - tables - gap})
 	s.apart = err != nil
 	if s.apart {
-		drawn, err = wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed})
+		drawn, err = wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed - note})
 		if err != nil {
 			return fmt.Errorf("sheet 1: %w", err)
 		}
@@ -65,8 +66,12 @@ func (s *sheet) front() error {
 		place(wires.items, 0)
 		place(jack.items, wires.width+apart)
 		y += wires.height + gap
-	} else if height > left {
-		height = titleLeast + creedHigh
+	} else {
+		note := s.elsewhere(frame.W)
+		if height+note.height+gap > left {
+			height = titleLeast + creedHigh
+		}
+		place(note.items, 0)
 	}
 	y = frame.Bottom() - height
 	t := s.titleBlock(frame.W, height, 1)
@@ -84,6 +89,17 @@ func (s *sheet) tables(width float64, rows int, tight bool) (wires, jack block) 
 	wires = wireTable(f.Wires, share, rowHeights[rows])
 	jack = jackBlock(&f.Wiring.Drive.Jack, relayOf(&f.Wiring), width-share-apart, tight)
 	return wires, jack
+}
+
+// elsewhere stands on sheet 1 in place of the wire table and the jack.
+func (s *sheet) elsewhere(width float64) block {
+	j := &s.design.Fitting.Wiring.Drive.Jack
+	b := block{width: width, height: barHigh + pitch + 1.6}
+	b.bar(0, "WIRES AND JACK: SHEET "+s.on(wiresPage), joined(j.Ref+",", j.Words))
+	b.words(at(inset, barHigh+pitch+0.1), scene.Start, strong, fitted(strong, j.Title, width/2))
+	b.words(at(width-inset, barHigh+pitch), scene.End, regular, "lengths, colours and the contacts in every state stand there")
+	b.outline(medium)
+	return b
 }
 
 // wiresSheet holds the wire table and the jack where sheet 1 has no room for

@@ -44,7 +44,7 @@ func (g grid) draw(f *flow) {
 		for _, m := range g.meters {
 			r := g.at[[2]string{p, m}]
 			// Two lines to read, one to write on.
-			c := cell{words: []styled{{bold, r.ID + "\u2003" + expected(r)}}, high: 9.4}
+			c := cell{words: []styled{{bold, r.ID + "\u00a0\u00a0" + expected(r)}}, high: 9.4}
 			c.draw = func(b *block, x, y, width float64) {
 				b.rule(thin, at(x, y+8.6), at(x+width-2, y+8.6))
 			}

@@ -96,22 +96,24 @@ const mostWarnings = 6
 // A sentence that no longer fits whole is left to the other sheets.
 func (s *sheet) warnings(width float64) []styled {
 	var lines []styled
-	say := func(st style, text string) {
-		if text == "" {
-			return
-		}
+	say := func(st style, text string) (fits bool) {
 		more := wrap(st, text, width)
 		if len(lines)+len(more) > mostWarnings {
-			return
+			return false
 		}
 		for _, l := range more {
 			lines = append(lines, styled{st, l})
 		}
+		return true
 	}
 	say(strong, "Can kill. "+s.waiting())
 	say(body, s.measuring())
 	say(strong, s.notReady())
-	say(body, s.mainsWords())
+	for most := 3; most > 0; most-- {
+		if say(body, s.mainsWords(most)) {
+			break
+		}
+	}
 	for _, p := range s.design.Places {
 		say(body, s.liveWhenMuted(p))
 	}
@@ -178,10 +180,10 @@ func (s *sheet) notReady() string {
 }
 
 // mainsWords joins the titles of the worst findings on the mains side.
-func (s *sheet) mainsWords() string {
+func (s *sheet) mainsWords(most int) string {
 	var titles []string
 	for _, f := range s.design.Findings {
-		if strings.HasPrefix(f.ID, "mains.") && f.Severity >= finding.Caution && len(titles) < 3 {
+		if strings.HasPrefix(f.ID, "mains.") && f.Severity >= finding.Caution && len(titles) < most {
 			titles = append(titles, lower(f.Title))
 		}
 	}

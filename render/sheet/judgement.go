@@ -203,6 +203,6 @@ func (s *sheet) sources(f *flow) {
 	}
 	f.head("SOURCES", "", 10)
 	for _, l := range list {
-		f.say(regular, "•\u00a0"+strings.ToUpper(l[:1])+l[1:]+".")
+		f.bullet(regular, strings.ToUpper(l[:1])+l[1:]+".")
 	}
 }

@@ -9,6 +9,7 @@ package sheet
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -84,6 +85,9 @@ func Compose(d *design.Design, paper Paper, program string) (scene.Document, err
 			break
 		}
 		s.known, s.total = s.starts, len(s.pages)
+	}
+	for i := range s.pages {
+		s.pages[i].Items = printable(s.pages[i].Items)
 	}
 	return scene.Document{
 		Title: d.Title, Subject: subject(d), Author: d.Head.DrawnBy, Program: program,
@@ -182,6 +186,7 @@ func Diagram(d *design.Design, paper Paper) (scene.Page, error) {
 		p.Add(scene.Shift(b.items, margin, y)...)
 		y += b.height + 1
 	}
+	p.Items = printable(p.Items)
 	p.Height = y + margin
 	p.Frame = scene.Rect{X: margin, Y: margin, W: width, H: p.Height - 2*margin}
 	return p, nil
@@ -195,4 +200,27 @@ func nonempty(words ...string) []string {
 		}
 	}
 	return list
+}
+
+// printable puts a question mark in place of every character of a plan's words
+// that the face lacks. It is no wider than the box that was measured for it.
+func printable(items []scene.Item) []scene.Item {
+	for i, it := range items {
+		t, ok := it.Shape.(scene.Text)
+		if !ok {
+			continue
+		}
+		missing := t.Font.Missing(t.Words)
+		if len(missing) == 0 {
+			continue
+		}
+		t.Words = strings.Map(func(r rune) rune {
+			if slices.Contains(missing, r) {
+				return '?'
+			}
+			return r
+		}, t.Words)
+		items[i].Shape = t
+	}
+	return items
 }

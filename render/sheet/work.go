@@ -45,7 +45,7 @@ func (s *sheet) never(f *flow) {
 		"Never put both hands into a live chassis: clip the meter on while it is dead, then switch on.",
 		"Never feed RF before the readings of “muted” and “timing” are what they should be.",
 	} {
-		f.indented(body, "•\u00a0"+l, inset)
+		f.bullet(body, l)
 	}
 }
 

@@ -24,11 +24,8 @@ func choose(f *known.Facts, cat *catalog.Catalog) ([]Chosen, map[string]answer.W
 		return nil, windows, nil
 	}
 	var list []Chosen
-	for i, c := range answer.Circuits(f) {
-		if !c.OK() {
-			continue
-		}
-		more, err := chooseDrive(f, &f.Relays[i], c, cat)
+	if c := answer.CircuitOf(f); c.OK() {
+		more, err := chooseDrive(f, c, cat)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -52,13 +49,14 @@ func chosen(at string, v float64, u quantity.Unit, why string) Chosen {
 // hookUpAmps is what the lead from the winding may carry, A: 0.5 mm² (from memory).
 const hookUpAmps = 5
 
-func chooseDrive(f *known.Facts, r *known.Relay, c answer.Circuit, cat *catalog.Catalog) ([]Chosen, error) {
-	if !r.ChooseFuse && !r.ChooseDropper && r.Buffer == "none" {
-		return nil, nil
-	}
+func chooseDrive(f *known.Facts, c answer.Circuit, cat *catalog.Catalog) ([]Chosen, error) {
 	var list []Chosen
+	r := &f.Relays[0]
+	if r.ChooseRectifier {
+		list = append(list, Chosen{At: r.At + ".rectifier", Value: r.Rectifier, Plain: r.Rectifier, Why: "what this supply allows with most volts"})
+	}
 	if r.ChooseFuse {
-		fuse, err := chooseFuse(f, r, c, cat)
+		fuse, err := chooseFuse(f, c, cat)
 		if err != nil {
 			return nil, err
 		}
@@ -67,7 +65,11 @@ func chooseDrive(f *known.Facts, r *known.Relay, c answer.Circuit, cat *catalog.
 		list = append(list, chosen(r.At+".fuse", fuse.Fuse.Amps, quantity.Current,
 			fmt.Sprintf("at least 2 × %s rms, with a cold resistance that the coil does not feel", quantity.Amps(fuse.Current))))
 	}
-	corners, err := answer.FindDriveCorners(f, r, c)
+	droppers := slices.ContainsFunc(f.Relays, func(r known.Relay) bool { return r.ChooseDropper })
+	if !droppers && r.Buffer == "none" {
+		return list, nil
+	}
+	corners, err := answer.FindDriveCorners(f, c)
 	if err != nil {
 		return nil, err
 	}
@@ -78,14 +80,25 @@ func chooseDrive(f *known.Facts, r *known.Relay, c answer.Circuit, cat *catalog.
 		}
 		list = append(list, more...)
 	}
-	if r.ChooseDropper {
-		more, err := chooseDropper(f, r, corners)
+	for i := range f.Relays {
+		if !f.Relays[i].ChooseDropper {
+			continue
+		}
+		more, err := chooseDropper(f, i, corners)
 		if err != nil {
 			return nil, err
 		}
 		list = append(list, more...)
 	}
 	return list, nil
+}
+
+// nominal is the number at id, 0 where it does not exist.
+func nominal(f *known.Facts, id known.ID) float64 {
+	if !id.Exists() {
+		return 0
+	}
+	return f.Box.Entry(id).Nominal
 }
 
 // fuseShare is the most that a fuse's cold resistance may be of the coil's: the
@@ -96,8 +109,12 @@ const fuseShare = 1e-3
 
 // chooseFuse picks the fuse in the lead from the winding at high mains, where
 // the drive draws most. Ratings step by a quarter: no closer corner is needed.
-func chooseFuse(f *known.Facts, r *known.Relay, c answer.Circuit, cat *catalog.Catalog) (drive.Fusing, error) {
-	most := fuseShare * f.Box.Entry(r.Coil.Ohms).Nominal
+func chooseFuse(f *known.Facts, c answer.Circuit, cat *catalog.Catalog) (drive.Fusing, error) {
+	conductance := 0.0 // of all coils together
+	for i := range f.Relays {
+		conductance += 1 / f.Box.Entry(f.Relays[i].Coil.Ohms).Nominal
+	}
+	most := fuseShare / conductance
 	var fuses []drive.Fuse
 	rows := cat.Fuses(known.FuseList(f)).Ratings.Items
 	for i, row := range rows {
@@ -106,7 +123,7 @@ func chooseFuse(f *known.Facts, r *known.Relay, c answer.Circuit, cat *catalog.C
 		}
 	}
 	return drive.ChooseFuse(func(cold float64) []drive.Drive {
-		return answer.HighMains(f, r, c).With(func(d *drive.Drive) { d.Fuse = cold })
+		return answer.HighMains(f, c).With(func(d *drive.Drive) { d.Fuse = cold })
 	}, fuses, hookUpAmps)
 }
 
@@ -125,19 +142,32 @@ func chooseBuffer(f *known.Facts, r *known.Relay, corners *answer.DriveCorners) 
 	}, nil
 }
 
-func chooseDropper(f *known.Facts, r *known.Relay, corners *answer.DriveCorners) ([]Chosen, error) {
+// chooseDropper chooses the resistor of one relay. Of those that follow it takes
+// that each has as much in series for its coil.
+func chooseDropper(f *known.Facts, i int, corners *answer.DriveCorners) ([]Chosen, error) {
+	r := &f.Relays[i]
+	own := f.Box.Entry(r.Coil.Ohms).Nominal
 	dropping, err := drive.ChooseDropper(func(ohms float64) []drive.Drive {
 		// The resistor's own tolerance: high where the coil is to pull in, low
 		// where it must not be overfed; both for every corner.
 		var list []drive.Drive
 		for _, part := range []float64{1 - resistorTolerance, 1 + resistorTolerance} {
-			list = append(list, corners.With(func(d *drive.Drive) { d.Coils[0].Dropper = ohms * part })...)
+			list = append(list, corners.With(func(d *drive.Drive) {
+				for k := i; k < len(d.Coils); k++ {
+					if f.Relays[k].ChooseDropper {
+						d.Coils[k].Dropper = ohms * part * f.Box.Entry(f.Relays[k].Coil.Ohms).Nominal / own
+					}
+				}
+				for k := range i {
+					d.Coils[k].Dropper = part * nominal(f, f.Relays[k].Dropper)
+				}
+			})...)
 			if ohms == 0 {
 				break
 			}
 		}
 		return list
-	}, catalog.E24.Between(1, 10e3))
+	}, catalog.E24.Between(1, 100e3))
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"fmt"
+
 	"mutewright/design/drive"
 	"mutewright/design/known"
 	"mutewright/design/quantity"
@@ -10,14 +12,14 @@ import (
 type Answers struct {
 	Set
 	Poles   Poles
-	Circuit []Circuit         // of each relay
+	Circuit Circuit           // of the drive
 	Window  map[string]Window // of each return, by name
 	Antennas
 	Timings
 	Mains Mains
 }
 
-// Circuit is what the tables say about a relay's drive before anything is
+// Circuit is what the tables say about the drive before anything is
 // computed.
 type Circuit struct {
 	Ruling drive.Ruling // may the rectifier stand on the winding
@@ -31,11 +33,11 @@ func (c Circuit) OK() bool { return c.Ruling.OK() && c.Fit.OK() }
 // returns, from [FindWindow]. The error is a failure to solve; it names the
 // question.
 func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
-	a := &Answers{Poles: assign(f), Circuit: Circuits(f), Window: windows}
+	a := &Answers{Poles: assign(f), Circuit: CircuitOf(f), Window: windows}
 	if err := a.askMains(f); err != nil || f.Refused {
 		return a, err
 	}
-	if len(f.Returns) > 0 {
+	if len(f.Returns) > 0 || len(audioShorts(f, &a.Poles)) > 0 {
 		q, err := returnsQuestion(f, &a.Poles, windows)
 		if err != nil {
 			return nil, err
@@ -45,13 +47,16 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 		}
 	}
 	a.addWindows(f)
+	a.addSpare()
+	a.addStandby(f)
+	if err := a.askClicks(f); err != nil {
+		return nil, err
+	}
 	if err := a.askAntennas(f); err != nil {
 		return nil, err
 	}
-	for i := range f.Relays {
-		if err := a.askDrive(f, i); err != nil {
-			return nil, err
-		}
+	if err := a.askDrive(f); err != nil {
+		return nil, err
 	}
 	if err := a.askTiming(f); err != nil {
 		return nil, err
@@ -59,26 +64,27 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 	return a, nil
 }
 
-// Circuits looks the drive of every relay up in the two tables.
-func Circuits(f *known.Facts) []Circuit {
-	list := make([]Circuit, len(f.Relays))
-	for i := range f.Relays {
-		list[i] = Circuit{Ruling: ruling(f, &f.Relays[i]), Fit: hookup(f, &f.Relays[i])}
+// CircuitOf looks the drive up in the two tables.
+func CircuitOf(f *known.Facts) Circuit {
+	if len(f.Relays) == 0 {
+		return Circuit{}
 	}
-	return list
+	return Circuit{Ruling: ruling(f, &f.Relays[0]), Fit: hookup(f, &f.Relays[0])}
 }
 
-func (a *Answers) askDrive(f *known.Facts, i int) error {
-	if !a.Circuit[i].OK() {
+func (a *Answers) askDrive(f *known.Facts) error {
+	if !a.Circuit.OK() {
 		return nil
 	}
-	r, hook := &f.Relays[i], a.Circuit[i].Fit.Hookup
-	if err := driveQuestion(f, r, hook).ask(f.Box, &a.Set); err != nil {
+	hook := a.Circuit.Fit.Hookup
+	if err := driveQuestion(f, hook).ask(f.Box, &a.Set); err != nil {
 		return err
 	}
-	a.addChosen(f, driveStem(r)+".dropper.value", r.Dropper)
-	a.addChosen(f, driveStem(r)+".fuse", r.Fuse)
-	heat, box := heatQuestion(f, r, hook)
+	for i := range f.Relays {
+		a.addChosen(f, driveStem(&f.Relays[i])+".dropper.value", f.Relays[i].Dropper)
+	}
+	a.addChosen(f, "drive.fuse", f.Relays[0].Fuse)
+	heat, box := heatQuestion(f, hook)
 	return heat.ask(box, &a.Set)
 }
 
@@ -105,6 +111,35 @@ func (a *Answers) addWindows(f *known.Facts) {
 		stem := "return." + r.Name
 		a.Add(certain(stem+".pulldown_least", quantity.Resistance, w.Least, "set by "+w.LeastBy))
 		a.Add(certain(stem+".pulldown_most", quantity.Resistance, w.Most, "set by "+w.MostBy))
+	}
+}
+
+// addSpare adds how many poles are left.
+func (a *Answers) addSpare() {
+	var spare int
+	for _, n := range a.Poles.Spare {
+		spare += n
+	}
+	a.Add(certain("contact.spare", quantity.Proportion, float64(spare), "poles that serve nothing"))
+}
+
+// addStandby adds what stands on the set's own standby terminals: as the plan
+// says, or, where they open a return that is lifted, the node of that return,
+// which its pulldown holds on the tubes' side of both.
+func (a *Answers) addStandby(f *known.Facts) {
+	for i := range f.Standby {
+		s := &f.Standby[i]
+		name := fmt.Sprintf("standby.%d.voltage", i+1)
+		switch {
+		case s.Left == "removed":
+		case s.Volts.Exists():
+			a.addChosen(f, name, s.Volts)
+		default:
+			if q, ok := a.Get("return." + f.Returns[s.Return].Name + ".muted"); ok {
+				q.Name = name
+				a.Add(q)
+			}
+		}
 	}
 }
 

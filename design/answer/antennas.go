@@ -39,7 +39,7 @@ func guardAt(f *known.Facts, p *known.Point, relay int, coupling float64, x []fl
 func guardInputs(f *known.Facts, p *known.Point, relay int) []known.ID {
 	c, t := &f.Relays[relay].Contacts, &f.Transmitter
 	return []known.ID{
-		p.Impedance, p.Lowest, p.Highest, p.Lead, p.Wire, p.Withstand, p.Source, p.Into,
+		p.Impedance, p.Lowest, p.Highest, p.Lead, p.Wire, p.Withstand,
 		c.Resistance, c.Inductance, c.Capacitance, t.Power, t.Coupling, t.Distance, t.AtHertz,
 	}
 }
@@ -55,7 +55,7 @@ func couplingAt(f *known.Facts, x []float64) (coupling antenna.Coupling, ok bool
 	return coupling, coupling.Doubt != antenna.MeasureIt, err
 }
 
-// askAntennas asks about every antenna and audio point that has a pole.
+// askAntennas asks about every antenna that has a pole.
 func (a *Answers) askAntennas(f *known.Facts) error {
 	a.Antennas.Remedies = map[string]antenna.Remedies{}
 	coupling, coupled, err := couplingAt(f, f.Box.Nominal())
@@ -69,14 +69,12 @@ func (a *Answers) askAntennas(f *known.Facts) error {
 		if len(poles) == 0 {
 			continue
 		}
+		if p.Kind != known.Antenna {
+			continue
+		}
 		relay := poles[0].Relay
-		switch p.Kind {
-		case known.Audio:
-			err = audioQuestion(f, p, relay).ask(f.Box, &a.Set)
-		case known.Antenna:
-			if err = antennaQuestion(f, p, relay, coupled).ask(f.Box, &a.Set); err == nil && coupled {
-				err = a.remedy(f, p, relay)
-			}
+		if err = antennaQuestion(f, p, relay, coupled).ask(f.Box, &a.Set); err == nil && coupled {
+			err = a.remedy(f, p, relay)
 		}
 		if err != nil {
 			return err
@@ -154,42 +152,6 @@ func antennaQuestion(f *known.Facts, p *known.Point, relay int, coupled bool) qu
 			}
 		}
 		return nil
-	}
-	return q
-}
-
-// Audio band over which a short is judged, Hz.
-const (
-	audioLowest  = 100.0
-	audioHighest = 5000.0
-)
-
-// Leads of an audio short: 200 mm of hook-up wire (common practice); at audio
-// frequencies they hardly count.
-const (
-	audioLead = 0.2
-	audioWire = 0.6e-3
-)
-
-func audioQuestion(f *known.Facts, p *known.Point, relay int) question {
-	c := &f.Relays[relay].Contacts
-	q := question{
-		name: "audio short " + p.Name, uses: guardInputs(f, p, relay),
-		columns: []column{{
-			name: "antenna." + p.Name + ".shorted_loss", unit: quantity.Level,
-			formula: "least over 100 Hz to 5 kHz, 20·log10|1 + (Rs∥Rl)/Zs|", source: bySolver, cap: mostDepth,
-		}},
-	}
-	q.eval = func(x, out []float64) error {
-		r, err := antenna.SolveAudio(antenna.Audio{
-			Source: p.Source.Of(x), Load: p.Into.Of(x), Lowest: audioLowest, Highest: audioHighest,
-			Lead: audioLead, Wire: audioWire,
-			Contact: antenna.Contact{Ohms: c.Resistance.Of(x), Henries: c.Inductance.Of(x), Farads: c.Capacitance.Of(x)},
-		})
-		if err == nil {
-			out[0] = r.Attenuation.Value
-		}
-		return err
 	}
 	return q
 }

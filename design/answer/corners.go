@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"mutewright/design/drive"
@@ -9,12 +10,11 @@ import (
 	"mutewright/design/spread"
 )
 
-// DriveCorners are the points of the box at which a relay's drive pulls in
+// DriveCorners are the points of the box at which a drive pulls in
 // worst and is overfed worst, with and without a dropper: the corners at which
 // its parts are chosen.
 type DriveCorners struct {
 	facts *known.Facts
-	relay *known.Relay
 	hook  drive.Hookup
 	at    [][]float64
 }
@@ -23,24 +23,34 @@ type DriveCorners struct {
 // judged by the full worst case afterwards.
 const cornerBudget = 40
 
-// usualDropper is a dropper as a share of the coil's resistance: about what a
-// doubler needs.
-const usualDropper = 0.25
+// usualDropper is about what a coil wants in series, ohm: what is too much of the
+// supply, and a quarter of the coil at least, as on a doubler.
+func usualDropper(f *known.Facts, r *known.Relay) float64 {
+	over := supplyVolts(f, r)/nominal(f, r.Coil.Rated) - 1
+	return math.Max(over, 0.25) * nominal(f, r.Coil.Ohms)
+}
 
-// FindDriveCorners finds the corners of a relay whose circuit is legal.
-func FindDriveCorners(f *known.Facts, r *known.Relay, c Circuit) (*DriveCorners, error) {
-	d := &DriveCorners{facts: f, relay: r, hook: c.Fit.Hookup}
-	ohms := usualDropper * nominal(f, r.Coil.Ohms)
+// FindDriveCorners finds the corners of a drive whose circuit is legal.
+func FindDriveCorners(f *known.Facts, c Circuit) (*DriveCorners, error) {
+	d := &DriveCorners{facts: f, hook: c.Fit.Hookup}
+	n := len(f.Relays)
 	problem := spread.Problem{
-		Inputs: inputsOf(f.Box), Outputs: 2, Touches: touched(driveInputs(f, r), f.Box), Budget: cornerBudget, Noise: 1e-6,
+		Inputs: inputsOf(f.Box), Outputs: 2 * n, Touches: touched(driveInputs(f), f.Box), Budget: cornerBudget, Noise: 1e-6,
 		Eval: func(x, out []float64) error {
 			at := d.drive(x)
-			at.Coils[0].Dropper = ohms
-			result, err := drive.Solve(at)
-			if err == nil {
-				out[0], out[1] = result.Coils[0].Operate, result.Coils[0].Ceiling
+			for i := range at.Coils {
+				if f.Relays[i].ChooseDropper {
+					at.Coils[i].Dropper = usualDropper(f, &f.Relays[i])
+				}
 			}
-			return err
+			result, err := drive.Solve(at)
+			if err != nil {
+				return err
+			}
+			for i, coil := range result.Coils {
+				out[i], out[n+i] = coil.Operate, coil.Ceiling
+			}
+			return nil
 		},
 	}
 	result, err := spread.Worst(problem)
@@ -65,7 +75,14 @@ func (d *DriveCorners) add(x []float64) {
 	}
 }
 
-func (d *DriveCorners) drive(x []float64) drive.Drive { return driveAt(d.facts, d.relay, d.hook, x) }
+// drive is the drive at a corner; what was chosen since it was found stands at
+// its nominal value.
+func (d *DriveCorners) drive(x []float64) drive.Drive {
+	for _, e := range d.facts.Box[len(x):] {
+		x = append(slices.Clip(x), e.Nominal)
+	}
+	return driveAt(d.facts, d.hook, x)
+}
 
 // With gives the drive at every corner after an edit.
 func (d *DriveCorners) With(edit func(*drive.Drive)) []drive.Drive {
@@ -79,8 +96,8 @@ func (d *DriveCorners) With(edit func(*drive.Drive)) []drive.Drive {
 
 // HighMains is the single corner at which a drive draws most from its winding:
 // nominal but for the mains.
-func HighMains(f *known.Facts, r *known.Relay, c Circuit) *DriveCorners {
+func HighMains(f *known.Facts, c Circuit) *DriveCorners {
 	x := f.Box.Nominal()
 	x[f.Mains.Ratio.Index()] = f.Box.Entry(f.Mains.Ratio).High
-	return &DriveCorners{facts: f, relay: r, hook: c.Fit.Hookup, at: [][]float64{x}}
+	return &DriveCorners{facts: f, hook: c.Fit.Hookup, at: [][]float64{x}}
 }

@@ -2,8 +2,8 @@ package answer
 
 import (
 	"fmt"
+	"math"
 	"slices"
-	"strings"
 
 	"mutewright/design/drive"
 	"mutewright/design/known"
@@ -58,24 +58,34 @@ func grounding(f *known.Facts, r *known.Relay) drive.Grounding {
 
 // hookup says whether the relay's coil circuit goes with the key line.
 func hookup(f *known.Facts, r *known.Relay) drive.Fit {
-	var volts float64
-	if r.Supply >= 0 {
-		volts = f.Box.Entry(f.Supplies[r.Supply].Volts).Nominal
-		switch r.Rectifier {
-		case "doubler":
-			volts *= 2 * 1.414
-		case "half-wave", "full-wave", "bridge":
-			volts *= 1.414
-		}
-	}
 	on := drive.OnTransmit
 	if r.OnReceive {
 		on = drive.OnReceive
 	}
 	return drive.Fits(drive.Wish{
 		MutesWhen: senses[f.Control.MutesWhen], EnergisedOn: on, Buffer: buffers[r.Buffer],
-		OnLine: r.Supply < 0, Line: line(f, f.Box.Nominal()), Supply: volts,
+		OnLine: r.Supply < 0, Line: line(f, f.Box.Nominal()), Supply: supplyVolts(f, r),
 	})
+}
+
+// supplyVolts is what the coils' supply would be without losses, V.
+func supplyVolts(f *known.Facts, r *known.Relay) float64 {
+	if r.Supply < 0 {
+		return nominal(f, f.Transmitter.Level)
+	}
+	s := &f.Supplies[r.Supply]
+	volts := nominal(f, s.Volts)
+	if s.Rail {
+		return volts
+	}
+	peak := volts * math.Sqrt2 * drive.Share(rectifiers[r.Rectifier], grounding(f, r))
+	switch r.Rectifier {
+	case "doubler":
+		return 2 * peak
+	case "none":
+		return 0
+	}
+	return peak
 }
 
 func line(f *known.Facts, x []float64) drive.Line {
@@ -86,13 +96,17 @@ func line(f *known.Facts, x []float64) drive.Line {
 	}
 }
 
-// driveAt builds the drive of a relay at a point of the box.
-func driveAt(f *known.Facts, r *known.Relay, hook drive.Hookup, x []float64) drive.Drive {
+// driveAt builds the drive of a plan at a point of the box: all coils stand on
+// the first relay's supply and hang on one key line.
+func driveAt(f *known.Facts, hook drive.Hookup, x []float64) drive.Drive {
+	r := &f.Relays[0]
 	d := drive.Drive{
 		Rectifier: rectifiers[r.Rectifier], Reservoir: r.Reservoir.Of(x), Fuse: r.FuseOhms.Of(x),
 		Hookup: hook, Line: line(f, x),
 		Buffer: drive.Buffer{Base: r.Base.Of(x), BaseEmitter: r.BaseEmitter.Of(x)},
-		Coils:  []drive.Coil{coilAt(f, r, x)},
+	}
+	for i := range f.Relays {
+		d.Coils = append(d.Coils, coilAt(f, &f.Relays[i], x))
 	}
 	if f.Soaked.Of(x) < 0.5 { // just keyed; else it has taken up its own heat
 		d.Warmth = drive.Fresh
@@ -131,14 +145,18 @@ func coilAt(f *known.Facts, r *known.Relay, x []float64) drive.Coil {
 	}
 }
 
-// driveInputs lists every number that a drive is built from.
-func driveInputs(f *known.Facts, r *known.Relay) []known.ID {
-	t, c := &f.Transmitter, &r.Coil
+// driveInputs lists every number that the drive is built from.
+func driveInputs(f *known.Facts) []known.ID {
+	t, r := &f.Transmitter, &f.Relays[0]
 	ids := []known.ID{
 		f.Mains.Ratio, f.Mains.Frequency, f.Ambient, f.Soaked,
 		t.Drop, t.Leakage, t.Level,
-		r.Reservoir, r.Dropper, r.Zener, r.FuseOhms, r.Hold, r.HoldOhms, r.Base, r.BaseEmitter,
-		c.Rated, c.Ohms, c.Operate, c.MustLet, c.Rise, c.Limit, c.At23, c.At70, c.Closed,
+		r.Reservoir, r.FuseOhms, r.Base, r.BaseEmitter,
+	}
+	for i := range f.Relays {
+		r, c := &f.Relays[i], &f.Relays[i].Coil
+		ids = append(ids, r.Dropper, r.Zener, r.Hold, r.HoldOhms,
+			c.Rated, c.Ohms, c.Operate, c.MustLet, c.Rise, c.Limit, c.At23, c.At70, c.Closed)
 	}
 	if r.Supply >= 0 {
 		s := &f.Supplies[r.Supply]
@@ -155,69 +173,57 @@ const driveBudget = 100
 // heatBudget is enough for a result that only rises or falls with each input.
 const heatBudget = 40
 
-// driveQuestion asks about the drive of one relay; stem is "drive" for the
-// first.
-func driveQuestion(f *known.Facts, r *known.Relay, hook drive.Hookup) question {
-	stem := driveStem(r)
-	control := strings.Replace(stem, "drive", "control", 1)
-	q := question{name: "relay drive", uses: driveInputs(f, r), budget: driveBudget}
+// driveQuestion asks about the drive: its supply, winding and diodes, each
+// relay's coil, the buffer, and the key line that carries them all.
+func driveQuestion(f *known.Facts, hook drive.Hookup) question {
+	first := &f.Relays[0]
+	q := question{name: "relay drive", uses: driveInputs(f), budget: driveBudget}
 	var read []func(d drive.Result) float64
 	add := func(name string, unit quantity.Unit, formula string, get func(d drive.Result) float64) {
 		q.columns = append(q.columns, column{name: name, unit: unit, formula: formula, source: bySolver})
 		read = append(read, get)
 	}
-	ac := r.Supply >= 0 && !f.Supplies[r.Supply].Rail
-	add(stem+".supply.released", quantity.Voltage, "mean reservoir voltage, coil released, 10 MΩ meter and the line's leakage",
+	ac := first.Supply >= 0 && !f.Supplies[first.Supply].Rail
+	add("drive.supply.released", quantity.Voltage, "mean reservoir voltage, coils released, 10 MΩ meter and the line's leakage",
 		func(d drive.Result) float64 { return d.Supply.Released })
-	add(stem+".supply.operated", quantity.Voltage, "mean reservoir voltage, coil operated",
+	add("drive.supply.operated", quantity.Voltage, "mean reservoir voltage, all coils operated",
 		func(d drive.Result) float64 { return d.Supply.Operated })
 	if ac {
-		add(stem+".supply.ripple", quantity.Voltage, "peak to peak, coil operated",
+		add("drive.supply.ripple", quantity.Voltage, "peak to peak, all coils operated",
 			func(d drive.Result) float64 { return d.Supply.Ripple })
 	}
-	add(stem+".coil.voltage", quantity.Voltage, "mean over the operated coil",
-		func(d drive.Result) float64 { return d.Coils[0].Volts })
-	add(stem+".coil.voltage_least", quantity.Voltage, "lowest instant over the operated coil",
-		func(d drive.Result) float64 { return d.Coils[0].Least })
-	add(stem+".coil.current", quantity.Current, "mean through the operated coil",
-		func(d drive.Result) float64 { return d.Coils[0].Amps })
-	add(stem+".coil.power", quantity.Power, "mean in the operated coil",
-		func(d drive.Result) float64 { return d.Coils[0].Watts })
-	add(stem+".coil.operate_margin", quantity.Proportion, "lowest instant over operate share × rated voltage × R(T)/R(20 °C)",
-		func(d drive.Result) float64 { return d.Coils[0].Operate })
-	add(stem+".coil.ceiling_margin", quantity.Proportion, "permitted over mean coil voltage; permitted is the lower of √((limit−ambient)/rise·R(limit)) and the data sheet's most on its straight line",
-		func(d drive.Result) float64 { return d.Coils[0].Ceiling })
-	add(stem+".coil.release_margin", quantity.Proportion, "must-release voltage over what the open line's leakage leaves on the coil",
-		func(d drive.Result) float64 {
-			m, ok := d.Coils[0].Release()
-			return within(m, ok)
-		})
-	if r.Dropper.Exists() {
-		add(stem+".dropper.power", quantity.Power, "mean in the dropper, coil operated",
-			func(d drive.Result) float64 { return d.Coils[0].Dropper })
+	for i := range f.Relays {
+		addCoil(add, i, &f.Relays[i])
 	}
 	if ac {
-		add(stem+".winding.current", quantity.Current, "rms of the drive's own current",
+		add("drive.winding.current", quantity.Current, "rms of the drive's own current",
 			func(d drive.Result) float64 { return d.Winding.Current })
-		if f.Supplies[r.Supply].Rated.Exists() {
-			add(stem+".winding.load", quantity.Proportion, "rms of heaters and drive together over the winding's rating",
+		if f.Supplies[first.Supply].Rated.Exists() {
+			add("drive.winding.load", quantity.Proportion, "rms of heaters and drive together over the winding's rating",
 				func(d drive.Result) float64 { return d.Winding.Load })
 		}
-		add(stem+".diode.peak", quantity.Current, "repetitive peak of the worst rectifier diode",
+		add("drive.diode.peak", quantity.Current, "repetitive peak of the worst rectifier diode",
 			func(d drive.Result) float64 { return d.Diode.Peak })
-		add(stem+".diode.reverse", quantity.Voltage, "highest reverse voltage of the worst rectifier diode",
+		add("drive.diode.reverse", quantity.Voltage, "highest reverse voltage of the worst rectifier diode",
 			func(d drive.Result) float64 { return d.Diode.Reverse })
 	}
-	add(control+".open", quantity.Voltage, "on the key line, transmitter unplugged",
+	if hook.Buffer() != drive.NoBuffer {
+		add("drive.buffer.gain", quantity.Proportion, "collector over base current, operated",
+			func(d drive.Result) float64 { return d.Buffer.Gain })
+		add("drive.buffer.off", quantity.Voltage, "from base to emitter, released, with the line's leakage",
+			func(d drive.Result) float64 { return d.Buffer.Off })
+		add("drive.buffer.voltage", quantity.Voltage, "highest from collector to emitter: supply + clamp",
+			func(d drive.Result) float64 { return within(d.Buffer.Volts, d.Buffer.Clamped) })
+	}
+	add("control.open", quantity.Voltage, "on the key line, transmitter unplugged",
 		func(d drive.Result) float64 { return d.Line.Open })
-	add(control+".closed", quantity.Current, "in the key line, closed, with its own drop",
+	add("control.closed", quantity.Current, "in the key line, closed, with its own drop",
 		func(d drive.Result) float64 { return d.Line.Closed })
-	add(control+".kick", quantity.Voltage, "highest on the key line at let-go: supply + clamp",
+	add("control.kick", quantity.Voltage, "highest on the key line at let-go: supply + clamp",
 		func(d drive.Result) float64 { return within(d.Line.Kick, d.Line.Clamped) })
 
 	q.eval = func(x, out []float64) error {
-		d := driveAt(f, r, hook, x)
-		result, err := drive.Solve(d)
+		result, err := drive.Solve(driveAt(f, hook, x))
 		if err != nil {
 			return err
 		}
@@ -229,30 +235,60 @@ func driveQuestion(f *known.Facts, r *known.Relay, hook drive.Hookup) question {
 	return q
 }
 
-// heatQuestion asks for the temperature of a settled coil. Its nominal is mid
+// addCoil adds the columns of one relay's coil.
+func addCoil(add func(string, quantity.Unit, string, func(drive.Result) float64), i int, r *known.Relay) {
+	stem := driveStem(r)
+	add(stem+".coil.voltage", quantity.Voltage, "mean over the operated coil",
+		func(d drive.Result) float64 { return d.Coils[i].Volts })
+	add(stem+".coil.voltage_least", quantity.Voltage, "lowest instant over the operated coil",
+		func(d drive.Result) float64 { return d.Coils[i].Least })
+	add(stem+".coil.current", quantity.Current, "mean through the operated coil",
+		func(d drive.Result) float64 { return d.Coils[i].Amps })
+	add(stem+".coil.power", quantity.Power, "mean in the operated coil",
+		func(d drive.Result) float64 { return d.Coils[i].Watts })
+	add(stem+".coil.operate_margin", quantity.Proportion, "lowest instant over operate share × rated voltage × R(T)/R(20 °C)",
+		func(d drive.Result) float64 { return d.Coils[i].Operate })
+	add(stem+".coil.ceiling_margin", quantity.Proportion, "permitted over mean coil voltage; permitted is the lower of √((limit−ambient)/rise·R(limit)) and the data sheet's most on its straight line",
+		func(d drive.Result) float64 { return d.Coils[i].Ceiling })
+	add(stem+".coil.release_margin", quantity.Proportion, "must-release voltage over what the open line's leakage leaves on the coil",
+		func(d drive.Result) float64 {
+			m, ok := d.Coils[i].Release()
+			return within(m, ok)
+		})
+	if r.Dropper.Exists() {
+		add(stem+".dropper.power", quantity.Power, "mean in the dropper, coil operated",
+			func(d drive.Result) float64 { return d.Coils[i].Dropper })
+	}
+}
+
+// heatQuestion asks for the temperatures of settled coils. Their nominal is mid
 // ambient, unlike that of the other results, which take the coil at 20 °C.
-func heatQuestion(f *known.Facts, r *known.Relay, hook drive.Hookup) (question, known.Box) {
+func heatQuestion(f *known.Facts, hook drive.Hookup) (question, known.Box) {
 	box := slices.Clone(f.Box)
 	e := &box[f.Ambient.Index()]
 	e.Low, e.High = f.AmbientLow, f.AmbientHigh
 	e.Nominal = (e.Low + e.High) / 2
-	return question{
-		name: "coil temperature", uses: driveInputs(f, r), budget: heatBudget,
-		columns: []column{{
-			name: driveStem(r) + ".coil.temperature", unit: quantity.Temperature,
+	q := question{name: "coil temperature", uses: driveInputs(f), budget: heatBudget}
+	for i := range f.Relays {
+		q.columns = append(q.columns, column{
+			name: driveStem(&f.Relays[i]) + ".coil.temperature", unit: quantity.Temperature,
 			formula: "T = ambient + K/W·V²/R(T), R(T) = R20·(234.5 + T)/254.5 (IEC 60028), at mid ambient",
 			source:  bySolver,
-		}},
-		eval: func(x, out []float64) error {
-			d := driveAt(f, r, hook, x)
-			d.Warmth = drive.Settled
-			result, err := drive.Solve(d)
-			if err == nil {
-				out[0] = result.Coils[0].Celsius
-			}
+		})
+	}
+	q.eval = func(x, out []float64) error {
+		d := driveAt(f, hook, x)
+		d.Warmth = drive.Settled
+		result, err := drive.Solve(d)
+		if err != nil {
 			return err
-		},
-	}, box
+		}
+		for i := range out {
+			out[i] = result.Coils[i].Celsius
+		}
+		return nil
+	}
+	return q, box
 }
 
 // driveStem begins the names of a relay's drive: "drive" for the first.

@@ -19,6 +19,8 @@ type lifts struct {
 	facts *known.Facts
 	laws  map[*known.Tube]lifted.Law
 	rails []int // indices of the supplies that are DC rails
+
+	shorts []int // indices of the audio points that a contact shorts
 }
 
 // rail is the position of a supply among the rails, 0 where it is none.
@@ -212,7 +214,8 @@ type solved struct {
 	muted     []lifted.Muted
 	unguarded []lifted.Unguarded
 	depth     []lifted.Depth
-	total     float64 // dB
+	audio     []float64 // dB that the short at each audio point adds
+	total     float64   // dB
 }
 
 // solve answers all returns at x.
@@ -261,6 +264,15 @@ func (l *lifts) solve(x []float64) (*solved, error) {
 			s.total += p.Total + l.depthDoubt(&f.Points[f.Returns[r].Points[k]], p, x)
 		}
 	}
+	s.audio = make([]float64, len(f.Points))
+	for _, i := range l.shorts {
+		d, err := audioDepth(f, i, x)
+		if err != nil {
+			return nil, err
+		}
+		s.audio[i] = d
+		s.total += d
+	}
 	s.total = math.Max(s.total, 0)
 	return s, nil
 }
@@ -298,7 +310,8 @@ func returnsQuestion(f *known.Facts, poles *Poles, windows map[string]Window) (q
 	if err != nil {
 		return question{}, err
 	}
-	q := question{name: "lifted returns", uses: liftedInputs(f)}
+	l.shorts = audioShorts(f, poles)
+	q := question{name: "lifted returns", uses: append(liftedInputs(f), audioInputs(f)...)}
 	var read []func(s *solved, x []float64) float64
 	add := func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64) {
 		q.columns = append(q.columns, column{name: name, unit: unit, formula: formula, source: bySolver})
@@ -313,7 +326,11 @@ func returnsQuestion(f *known.Facts, poles *Poles, windows map[string]Window) (q
 			addContact(add, f, r, c)
 		}
 	}
-	if hasDepth(f) {
+	for _, i := range l.shorts {
+		add("point."+f.Points[i].Name+".depth", quantity.Level, "least over 100 Hz to 5 kHz, 20·log10|1 + (Rs∥Rl)/Zs|; a stage counts for 60 dB at most",
+			func(s *solved, _ []float64) float64 { return s.audio[i] })
+	}
+	if hasDepth(f) || len(l.shorts) > 0 {
 		add("depth", quantity.Level, "sum over the stages of the signal path of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most, the set for 100",
 			func(s *solved, _ []float64) float64 { return s.total })
 		q.columns[len(q.columns)-1].cap = mostDepth
@@ -381,6 +398,10 @@ func addReturn(add adder, l *lifts, r int, w Window) {
 		if drawsFrom(f, r, i) {
 			add(stem+".rail."+f.Supplies[i].Name, quantity.Voltage, "the rail, contact open: it rises as its stages are cut off",
 				func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Rails[k].Volts })
+			if f.Supplies[i].Regulated {
+				add(stem+".rail."+f.Supplies[i].Name+".extra", quantity.Current, "what the stages leave to the regulator, contact open",
+					func(s *solved, _ []float64) float64 { return s.muted[r].Extra[k] })
+			}
 		}
 	}
 }
@@ -439,6 +460,14 @@ func addPoint(add adder, l *lifts, r, k int, p *known.Point) {
 	}
 	add(stem+".screen.receive", quantity.Voltage, "highest screen to chassis, contact closed", most(receive, screen))
 	add(stem+".screen.muted", quantity.Voltage, "highest screen to chassis, contact open", most(muted, screen))
+	add(stem+".grid.receive", quantity.Voltage, "highest grid to cathode, contact closed",
+		func(s *solved, _ []float64) float64 {
+			return highest(receive(s), func(t lifted.StageState) float64 { return t.Grid })
+		})
+	add(stem+".knee.receive", quantity.Proportion, "lowest of plate over screen, both to the cathode, contact closed",
+		func(s *solved, _ []float64) float64 {
+			return -highest(receive(s), func(t lifted.StageState) float64 { return -(t.Plate - t.Cathode) / (t.Screen - t.Cathode) })
+		})
 	add(stem+".current.receive", quantity.Current, "cathode current of all its tubes, contact closed",
 		func(s *solved, _ []float64) float64 { return receive(s).Current })
 	add(stem+".current.muted", quantity.Current, "cathode current of all its tubes, contact open, control as set",
@@ -478,6 +507,15 @@ func addPoint(add adder, l *lifts, r, k int, p *known.Point) {
 		add(stem+".current.receive", quantity.Current, "cathode current, contact closed", one(receive, current))
 		add(stem+".current.muted", quantity.Current, "cathode current, contact open, control as set", one(set, current))
 	}
+}
+
+// highest is the highest of a figure over the stages of a point.
+func highest(p lifted.PointState, get func(lifted.StageState) float64) float64 {
+	v := math.Inf(-1)
+	for _, stage := range p.Stages {
+		v = math.Max(v, get(stage))
+	}
+	return v
 }
 
 func hasBypass(p *known.Point) bool {

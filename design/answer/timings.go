@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"mutewright/design/drive"
 	"mutewright/design/known"
 	"mutewright/design/quantity"
 	"mutewright/design/timing"
@@ -69,27 +70,15 @@ func (a *Answers) interfaceAt(f *known.Facts, l *lifts, x []float64, part float6
 		Mutes: senses[f.Control.MutesWhen], Phase: timing.AfterCrest, Wanted: f.Wanted.Of(x),
 		Transmitter: timing.Transmitter{KeyToRF: f.Transmitter.KeyToRF.Of(x), Tail: f.Transmitter.Tail.Of(x)},
 	}
+	d := timing.Drive{Drive: driveAt(f, a.Circuit.Fit.Hookup, x)}
 	for i := range f.Relays {
-		r := &f.Relays[i]
-		d := driveAt(f, r, a.Circuit[i].Fit.Hookup, x)
-		c := d.Coils[0]
-		sheet := timing.Sheet{Operate: r.Contacts.OperateTime.Of(x), Release: r.Contacts.ReleaseTime.Of(x)}
-		open, closed := r.Coil.Open.Of(x), r.Coil.Closed.Of(x)
-		travel, err := sheet.Travel(c, open, closed, part)
+		relay, err := moving(&f.Relays[i], d.Drive.Coils[i], x, part, quick)
 		if err != nil {
-			return in, fmt.Errorf("timing of K%d: %w", r.Index, err)
+			return in, fmt.Errorf("timing of K%d: %w", i+1, err)
 		}
-		relay := timing.Relay{
-			Open: open, Closed: closed, LetGo: r.Coil.MustLet.Of(x),
-			OperateTravel: travel.Operate, ReleaseTravel: travel.Release, Bounce: r.Contacts.Bounce.Of(x) * part,
-		}
-		if quick {
-			relay.LetGo, relay.Bounce = r.Coil.LetsGo.Of(x), 0
-			relay.OperateTravel *= timing.Quick
-			relay.ReleaseTravel *= timing.Quick
-		}
-		in.Drives = append(in.Drives, timing.Drive{Drive: d, Relays: []timing.Relay{relay}})
+		d.Relays = append(d.Relays, relay)
 	}
+	in.Drives = []timing.Drive{d}
 	for i := range f.Returns {
 		poles := a.Poles.Serving(f.Returns[i].Name)
 		if len(poles) == 0 {
@@ -102,11 +91,36 @@ func (a *Answers) interfaceAt(f *known.Facts, l *lifts, x []float64, part float6
 		in.Lifts = append(in.Lifts, timing.Lift{Relay: poles[0].Relay, Response: response})
 	}
 	for _, p := range a.Poles.Used {
-		if p.Dry {
-			in.Guards = append(in.Guards, timing.Guard{Relay: p.Relay})
+		if !p.Dry {
+			continue
 		}
+		g := timing.Guard{Relay: p.Relay}
+		if i := slices.IndexFunc(f.Points, func(q known.Point) bool { return q.Name == p.Serves && q.Kind == known.Audio }); i >= 0 {
+			var err error
+			if g.Depth, err = audioDepth(f, i, x); err != nil {
+				return in, fmt.Errorf("timing: %w", err)
+			}
+		}
+		in.Guards = append(in.Guards, g)
 	}
 	return in, nil
+}
+
+// moving is what a relay's data sheet says of its moving part, at a point of the box.
+func moving(r *known.Relay, c drive.Coil, x []float64, part float64, quick bool) (timing.Relay, error) {
+	sheet := timing.Sheet{Operate: r.Contacts.OperateTime.Of(x), Release: r.Contacts.ReleaseTime.Of(x)}
+	open, closed := r.Coil.Open.Of(x), r.Coil.Closed.Of(x)
+	travel, err := sheet.Travel(c, open, closed, part)
+	relay := timing.Relay{
+		Open: open, Closed: closed, LetGo: r.Coil.MustLet.Of(x),
+		OperateTravel: travel.Operate, ReleaseTravel: travel.Release, Bounce: r.Contacts.Bounce.Of(x) * part,
+	}
+	if quick {
+		relay.LetGo, relay.Bounce = r.Coil.LetsGo.Of(x), 0
+		relay.OperateTravel *= timing.Quick
+		relay.ReleaseTravel *= timing.Quick
+	}
+	return relay, err
 }
 
 // bypasses moves the capacitors that hold a cathode down.
@@ -204,15 +218,11 @@ func (a *Answers) askTiming(f *known.Facts) error {
 
 // movable tells whether there is a drive to work a contact with.
 func (a *Answers) movable(f *known.Facts) bool {
-	if len(a.Poles.Used) == 0 {
+	if len(a.Poles.Used) == 0 || !a.Circuit.OK() {
 		return false
 	}
 	for i := range f.Relays {
-		r := &f.Relays[i]
-		if !a.Circuit[i].OK() {
-			return false
-		}
-		if m, ok := a.Get(driveStem(r) + ".coil.operate_margin"); !ok || m.Low < 1 {
+		if m, ok := a.Get(driveStem(&f.Relays[i]) + ".coil.operate_margin"); !ok || m.Low < 1 {
 			return false // it may not pull in: a finding says so, and no time is promised
 		}
 	}

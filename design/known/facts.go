@@ -12,7 +12,8 @@ type Facts struct {
 	Supplies    []Supply
 	Points      []Point
 	Returns     []Return
-	Relays      []Relay
+	Standby     []Standby
+	Relays      []Relay // the first one's supply, rectifier, buffer and fuse serve all of them
 	Control     Control
 	Transmitter Transmitter
 	Wanted      ID // dB, least muting
@@ -23,6 +24,8 @@ type Facts struct {
 
 	Refused bool         // no connection of any kind may be made: series heaters
 	Assumed []Assumption // words the plan left out; numbers say so in the box
+	Unused  []Unused     // keys that have no meaning where they stand
+	Mended  []Mended     // values that cannot be as they are given
 }
 
 // An Assumption is a word that the plan left out.
@@ -130,7 +133,6 @@ type Point struct {
 	Separate        bool
 	Grid            ID
 	Load            ID // ohm, plate to plate
-	NoLoad          bool
 	Primary         ID // ohm DC
 	Inductance      ID // H
 	FullOutput      ID // W
@@ -218,11 +220,12 @@ type Relay struct {
 	Name   string // catalogue name, or "written out"
 	Serves []string
 	Choose bool
+	Unlike []string // of a further relay: keys in which it differs from the first and may not
 
 	OnReceive bool
 	Supply    int // index into Supplies; -1: the key line
 	Rectifier string
-	Reservoir ID
+	Reservoir ID // does not exist: none, as on a rail
 	Dropper   ID // does not exist: none
 	Clamp     string
 	Zener     ID

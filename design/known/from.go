@@ -22,6 +22,7 @@ func From(p *plan.Plan, cat *catalog.Catalog) *Facts {
 	b.supplies(p, cat)
 	b.points(p, cat)
 	b.returns(p)
+	b.standby(p)
 	b.transmitter(p)
 	b.relays(p, cat)
 	b.Wanted = take(b, p.Wanted.Depth, exact)
@@ -229,6 +230,7 @@ func heaterSum(p *plan.Plan, cat *catalog.Catalog) float64 {
 func (b *builder) rail(name string, s *plan.Supply) {
 	r := Supply{Name: name, Rail: true}
 	r.Volts = takeOr(b, s.Voltage, exact, func() usual { return usualFor(s.Voltage.Path + ".rail") })
+	b.positive(r.Volts, "B+ is positive to chassis")
 	r.Regulated = s.Regulated.Given() && s.Regulated.Is
 	volts := b.Box.Entry(r.Volts)
 	r.Unloaded = takeOr(b, s.Unloaded, exact, func() usual {
@@ -237,6 +239,7 @@ func (b *builder) rail(name string, s *plan.Supply) {
 		}
 		return usual{1.38 * volts.Nominal, 1.2 * volts.Low, 1.45 * volts.High, "a capacitor-input supply without load rises towards the crest"}
 	})
+	b.positive(r.Unloaded, "B+ is positive to chassis")
 	r.Resistance = takeOr(b, s.Resistance, guessed, func() usual { return usualFor(s.Resistance.Path + ".rail") })
 	r.Capacitance = take(b, s.Capacitance, electrolytic)
 	r.CapRated = take(b, s.CapacitorRating, exact)

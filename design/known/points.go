@@ -3,6 +3,7 @@ package known
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"mutewright/catalog"
 	"mutewright/design/document"
@@ -35,6 +36,7 @@ func (b *builder) points(p *plan.Plan, cat *catalog.Catalog) {
 			point.Kind = Measured
 			point.Open = take(b, from.Measured.Open, exact)
 			point.Closed = take(b, from.Measured.Closed, exact)
+			b.positive(point.Closed, "the contact breaks it either way")
 			point.Capacitance = take(b, from.Measured.Capacitance, exact)
 		}
 		b.Points = append(b.Points, point)
@@ -138,6 +140,9 @@ func (b *builder) output(p *Point, o *plan.Output, cat *catalog.Catalog) {
 	if o.Count.Given() {
 		p.Count = o.Count.Is
 	}
+	if p.Count == 1 && o.Cathodes.Given() {
+		b.unused(o.Cathodes.Path, "there is one tube")
+	}
 	if p.Count == 2 {
 		p.Separate = word(b, o.Cathodes, plan.SharedCathodes, "pairs mostly share a cathode resistor") == string(plan.SeparateCathodes)
 	}
@@ -219,6 +224,10 @@ func (b *builder) gain(p *Point, g *plan.Gain, cat *catalog.Catalog) {
 	}
 	for k := range stages {
 		b.stage(p, &stages[k], shared, cat)
+	}
+	if shared && !slices.ContainsFunc(p.Stages, func(s Stage) bool { return s.Shared }) {
+		b.unused(g.Screens.Path, "every stage has a screen resistor of its own")
+		p.Screens = Feed{}
 	}
 }
 

@@ -26,6 +26,11 @@ func (b *builder) relays(p *plan.Plan, cat *catalog.Catalog) {
 		b.Relays = append(b.Relays, r)
 	}
 	b.serve()
+	for i := range b.Relays {
+		if r := &b.Relays[i]; len(r.Serves) == 0 && len(b.Relays) > 1 {
+			b.unused(r.At+".serves", "nothing is left for it")
+		}
+	}
 }
 
 // serve gives what no relay names to the relays that name nothing, else to the
@@ -33,9 +38,13 @@ func (b *builder) relays(p *plan.Plan, cat *catalog.Catalog) {
 func (b *builder) serve() {
 	named := map[string]bool{}
 	for i := range b.Relays {
-		for _, s := range b.Relays[i].Serves {
-			named[s] = true
+		r := &b.Relays[i]
+		for k, s := range r.Serves {
+			r.Serves[k] = b.returnOf(s)
+			named[r.Serves[k]] = true
 		}
+		slices.Sort(r.Serves)
+		r.Serves = slices.Compact(r.Serves)
 	}
 	var loose []string
 	for _, r := range b.Returns {
@@ -52,6 +61,19 @@ func (b *builder) serve() {
 		to := max(0, slices.IndexFunc(b.Relays, func(r Relay) bool { return len(r.Serves) == 0 }))
 		b.Relays[to].Serves = append(b.Relays[to].Serves, loose...)
 	}
+}
+
+// returnOf is the return of a point that is lifted, as its contact serves the
+// whole return; other names stay as they are.
+func (b *builder) returnOf(name string) string {
+	for _, r := range b.Returns {
+		for _, k := range r.Points {
+			if b.Points[k].Name == name {
+				return r.Name
+			}
+		}
+	}
+	return name
 }
 
 // timeConstant is the usual L/R of a coil with the armature open and closed, s
@@ -83,27 +105,19 @@ func (b *builder) relay(from *plan.Relay, at string, cat *catalog.Catalog) Relay
 			r.Serves = append(r.Serves, s.Is)
 		}
 	}
-	r.OnReceive = word(b, from.EnergisedOn, plan.OnTransmit, "the relay then rests while the set receives") == string(plan.OnReceive)
-	r.Supply = -1
-	if !from.Supply.Given() || from.Supply.Is != plan.FromControl {
-		r.Supply = b.supply(from.Supply, false)
+	if len(b.Relays) == 0 {
+		b.drive(&r, from, cat)
+	} else {
+		b.share(&r, from)
 	}
-	b.rectifier(&r, from)
-	r.Reservoir = take(b, from.Reservoir, electrolytic)
 	b.dropper(&r, from)
 	r.Clamp = word(b, from.Clamp, plan.Diode, "a diode across the coil")
 	if r.Clamp == string(plan.DiodeAndZener) {
 		r.Zener = takeOr(b, from.Zener, doubt{0.05, 0.05}, func() usual { return usualFor("relay.zener") })
 	}
-	r.Buffer = word(b, from.Buffer, plan.NoBuffer, "the line switches the coil itself")
-	b.fuse(&r, from, cat)
 	if from.Hold.State != document.LeftOut && from.Hold.State != document.None {
 		r.Hold = take(b, from.Hold.Value, electrolytic)
 		r.HoldOhms = take(b, from.Hold.Series, resistor)
-	}
-	if r.Buffer != string(plan.NoBuffer) { // chosen with the drive
-		r.Base = b.assume(at+".buffer", quantity.Resistance, usual{2.2e3, 2.09e3, 2.31e3, "chosen for a forced gain of 20"})
-		r.BaseEmitter = b.assume(at+".buffer", quantity.Resistance, usual{10e3, 9.5e3, 10.5e3, "chosen so that leakage leaves at most 0.3 V"})
 	}
 	b.coil(&r, entry, at+".use", because)
 	b.contacts(&r, entry, at+".use", because)
@@ -118,6 +132,64 @@ func (b *builder) relay(from *plan.Relay, at string, cat *catalog.Catalog) Relay
 		r.Pins.Poles = append(r.Pins.Poles, pins)
 	}
 	return r
+}
+
+// drive takes what feeds the coils, from the first relay of the plan.
+func (b *builder) drive(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
+	r.OnReceive = word(b, from.EnergisedOn, plan.OnTransmit, "the relay then rests while the set receives") == string(plan.OnReceive)
+	r.Supply = -1
+	if !from.Supply.Given() || from.Supply.Is != plan.FromControl {
+		r.Supply = b.supply(from.Supply, false)
+	}
+	b.rectifier(r, from)
+	b.reservoir(r, from)
+	r.Buffer = word(b, from.Buffer, plan.NoBuffer, "the line switches the coil itself")
+	b.fuse(r, from, cat)
+	if r.Buffer != string(plan.NoBuffer) { // chosen with the drive
+		r.Base = b.assume(r.At+".buffer", quantity.Resistance, usual{2.2e3, 2.09e3, 2.31e3, "chosen for a forced gain of 20"})
+		r.BaseEmitter = b.assume(r.At+".buffer", quantity.Resistance, usual{10e3, 9.5e3, 10.5e3, "chosen so that leakage leaves at most 0.3 V"})
+	}
+}
+
+// reservoir takes the capacitors of the rectifier; what is direct already needs
+// none, and a key line may not charge one.
+func (b *builder) reservoir(r *Relay, from *plan.Relay) {
+	switch {
+	case r.Supply >= 0 && !b.Supplies[r.Supply].Rail:
+		r.Reservoir = take(b, from.Reservoir, electrolytic)
+	case r.Supply >= 0:
+		r.Reservoir = takeOrNone(b, from.Reservoir, electrolytic)
+	case from.Reservoir.Given():
+		b.unused(from.Reservoir.Path, "the key line feeds the coil, and would have to charge it")
+	}
+}
+
+// share lays a further relay beside the first: all coils stand on one supply,
+// one rectifier and one buffer, and hang on one key line.
+func (b *builder) share(r *Relay, from *plan.Relay) {
+	first := &b.Relays[0]
+	r.OnReceive, r.Supply, r.Rectifier, r.Buffer = first.OnReceive, first.Supply, first.Rectifier, first.Buffer
+	r.Reservoir, r.Fuse, r.FuseOhms, r.Base, r.BaseEmitter = first.Reservoir, first.Fuse, first.FuseOhms, first.Base, first.BaseEmitter
+	supply := plan.FromControl
+	if first.Supply >= 0 {
+		supply = b.Supplies[first.Supply].Name
+	}
+	same := func(id ID, v float64) bool { return !id.Exists() || b.number(id) == v }
+	for _, key := range []struct {
+		name   string
+		unlike bool
+	}{
+		{"energised_on", from.EnergisedOn.Given() && (from.EnergisedOn.Is == plan.OnReceive) != first.OnReceive},
+		{"supply", from.Supply.Given() && from.Supply.Is != supply},
+		{"rectifier", from.Rectifier.Given() && string(from.Rectifier.Is) != first.Rectifier},
+		{"reservoir", from.Reservoir.Given() && !same(first.Reservoir, float64(from.Reservoir.Is.Nominal))},
+		{"buffer", from.Buffer.Given() && string(from.Buffer.Is) != first.Buffer},
+		{"fuse", from.Fuse.Given() && !first.ChooseFuse && !same(first.Fuse, float64(from.Fuse.Is.Nominal))},
+	} {
+		if key.unlike {
+			r.Unlike = append(r.Unlike, key.name)
+		}
+	}
 }
 
 func (b *builder) rectifier(r *Relay, from *plan.Relay) {
@@ -158,6 +230,12 @@ const windingFuse = 0.5
 func (b *builder) fuse(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
 	winding := r.Supply >= 0 && !b.Supplies[r.Supply].Rail
 	amps := windingFuse
+	if r.Supply < 0 {
+		if from.Fuse.Given() {
+			b.unused(from.Fuse.Path, "the key line feeds the coil: there is no lead from a winding")
+		}
+		return
+	}
 	switch from.Fuse.State {
 	case document.None:
 		return

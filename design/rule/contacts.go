@@ -17,6 +17,7 @@ var (
 	contactServes  = kind("contact.serves", "A point that no relay serves", "the plan itself")
 	contactLimit   = kind("contact.limit", "Contact breaks more than its DC limit", "DC limits of the relay's class, log–log between published points")
 	contactLeast   = kind("contact.least_load", "Contact not fit for a dry circuit", "least load of the relay's class; IEC 61810-1 contact categories, from memory")
+	contactGold    = kind("contact.gold", "Contact that loses its gold", "gold does not stand more than 30 V or 50 mA switched (published, second-hand)")
 	contactMake    = kind("contact.make", "Contact closes on a charged capacitor", "a reed welds on a charged capacitor (published, second-hand)")
 	contactOpen    = kind("contact.insulation_open", "Open contact's insulation", "data sheets give V rms for one minute; √2 of it against DC")
 	contactCoil    = kind("contact.insulation_coil", "Insulation from coil to contacts", "data sheets give V rms for one minute; √2 of it against DC")
@@ -79,8 +80,15 @@ func (b *bench) judgeContact(p answer.Pole) {
 				fmt.Sprintf("%s switches the dry circuit of %s; its contact wants at least %s and %s to make through its film.", p.Letter, p.Serves, volts(least.Volts), amps(least.Amps)),
 				"Take a relay with gold-clad, bifurcated contacts rated for dry circuits.")
 		}
-	} else {
-		b.judgeMake(p, relay, stem)
+		return
+	}
+	b.judgeMake(p, relay, stem)
+	least := contact.Load{Volts: b.number(c.LeastVolts), Amps: b.number(c.LeastAmps)}
+	load := contact.Load{Volts: b.highOf(stem + ".open"), Amps: b.highOf(stem + ".closed")}
+	if least.DryRated() && !load.KeepsGold() {
+		b.raise(contactGold, finding.Note, at,
+			fmt.Sprintf("%s switches up to %s and %s: that wears its gold off.", p.Letter, volts(load.Volts), amps(load.Amps)),
+			"Never use this pole for an antenna or audio point afterwards, also not in another set.")
 	}
 }
 

@@ -15,48 +15,42 @@ var (
 
 func judgeControl(b *bench) {
 	t := &b.Transmitter
-	for i := range b.Relays {
-		r := &b.Relays[i]
-		stem := "control"
-		if r.Index > 1 {
-			stem = fmt.Sprintf("control.%d", r.Index)
+	r, stem := &b.Relays[0], "control"
+	open, ok := b.high(stem + ".open")
+	if !ok {
+		return
+	}
+	if t.LineVolts.Exists() {
+		limit := b.least(t.LineVolts)
+		if s := ofRating(open, limit); s != finding.Good {
+			b.raise(controlVolts, s, "transmitter.keying.rated.voltage",
+				fmt.Sprintf("The open key line stands at up to %s; it is rated %s.", volts(open), volts(limit)),
+				"Take a coil of lower voltage with its drive, or a buffer.")
 		}
-		open, ok := b.high(stem + ".open")
-		if !ok {
-			continue
-		}
-		if t.LineVolts.Exists() {
-			limit := b.least(t.LineVolts)
-			if s := ofRating(open, limit); s != finding.Good {
-				b.raise(controlVolts, s, "transmitter.keying.rated.voltage",
-					fmt.Sprintf("The open key line stands at up to %s; it is rated %s.", volts(open), volts(limit)),
-					"Take a coil of lower voltage with its drive, or a buffer.")
-			}
-			if kick, ok := b.high(stem + ".kick"); ok {
-				if s := ofRating(kick, limit); s != finding.Good && over(kick, open) {
-					b.raise(controlKick, s, r.At+".clamp",
-						fmt.Sprintf("At let-go the key line sees up to %s, supply and clamp together; it is rated %s.", volts(kick), volts(limit)),
-						"Take a plain diode, a lower zener, or a buffer.")
-				}
+		if kick, ok := b.high(stem + ".kick"); ok {
+			if s := ofRating(kick, limit); s != finding.Good && over(kick, open) {
+				b.raise(controlKick, s, r.At+".clamp",
+					fmt.Sprintf("At let-go the key line sees up to %s, supply and clamp together; it is rated %s.", volts(kick), volts(limit)),
+					"Take a plain diode, a lower zener, or a buffer.")
 			}
 		}
-		if closed, ok := b.high(stem + ".closed"); ok && t.LineAmps.Exists() {
-			limit := b.least(t.LineAmps)
-			if s := ofRating(closed, limit); s != finding.Good {
-				b.raise(controlCurrent, s, "transmitter.keying.rated.current",
-					fmt.Sprintf("The closed key line carries up to %s; it is rated %s.", amps(closed), amps(limit)),
-					"Take a more sensitive relay, or a buffer.")
-			}
+	}
+	if closed, ok := b.high(stem + ".closed"); ok && t.LineAmps.Exists() {
+		limit := b.least(t.LineAmps)
+		if s := ofRating(closed, limit); s != finding.Good {
+			b.raise(controlCurrent, s, "transmitter.keying.rated.current",
+				fmt.Sprintf("The closed key line carries up to %s; it is rated %s.", amps(closed), amps(limit)),
+				"Take a more sensitive relay, or a buffer.")
 		}
-		switch {
-		case over(open, touchLimit):
-			b.raise(controlTouch, finding.Danger, r.At+".supply",
-				fmt.Sprintf("The open key line stands at up to %s on a jack and cable within reach; the limit is %d V DC.", volts(open), touchLimit),
-				"Take a low-voltage supply for the relay.")
-		case over(open, touchCaution):
-			b.raise(controlTouch, finding.Caution, r.At+".supply",
-				fmt.Sprintf("The open key line stands at up to %s, above the %g V that the stricter standards allow within reach.", volts(open), touchCaution),
-				"Take a low-voltage supply for the relay.")
-		}
+	}
+	switch {
+	case over(open, touchLimit):
+		b.raise(controlTouch, finding.Danger, r.At+".supply",
+			fmt.Sprintf("The open key line stands at up to %s on a jack and cable within reach; the limit is %d V DC.", volts(open), touchLimit),
+			"Take a low-voltage supply for the relay.")
+	case over(open, touchCaution):
+		b.raise(controlTouch, finding.Caution, r.At+".supply",
+			fmt.Sprintf("The open key line stands at up to %s, above the %g V that the stricter standards allow within reach.", volts(open), touchCaution),
+			"Take a low-voltage supply for the relay.")
 	}
 }

@@ -10,20 +10,24 @@ import (
 )
 
 var (
-	driveRectifier = kind("drive.rectifier", "Rectifier does not go with the winding", "common practice")
-	driveBias      = kind("drive.bias", "Winding stands above chassis", "common practice")
-	driveCircuit   = kind("drive.circuit", "Coil circuit does not go with the key line", "common practice")
-	driveClamp     = kind("drive.clamp", "Coil without a clamp", "an unclamped 12 V coil kicks to 1000–1500 V (published measurements, second-hand)")
-	driveFuse      = kind("drive.fuse", "Lead from the winding without a fuse", "computed by the circuit solver")
-	driveOperate   = kind("drive.operate", "Coil may not pull in", "operate voltage at the coil's temperature, copper law of IEC 60028")
-	driveCeiling   = kind("drive.ceiling", "Coil over its permitted voltage", "data sheets of the class; copper law of IEC 60028")
-	driveRelease   = kind("drive.release", "Coil may not let go", "must-release voltage of the data sheet")
-	driveWinding   = kind("drive.winding_load", "Winding overloaded", "sum of currents within the rating, common practice")
-	driveUnknown   = kind("drive.winding_rating", "Rating of the winding is not known", "common practice")
-	driveCore      = kind("drive.core", "Direct current in the transformer's core", "common practice")
-	driveHash      = kind("drive.hash", "Rectifier switches while the set receives", "common practice")
-	driveHum       = kind("drive.heater_offset", "Bridge lifts a floating winding", "common practice")
-	driveHighRail  = kind("drive.high_rail", "Coil fed straight from a high rail", "IEC 62368-1 ES1; local codes and a qualified person decide")
+	driveRectifier  = kind("drive.rectifier", "Rectifier does not go with the winding", "common practice")
+	driveBias       = kind("drive.bias", "Winding stands above chassis", "common practice")
+	driveCircuit    = kind("drive.circuit", "Coil circuit does not go with the key line", "common practice")
+	driveClamp      = kind("drive.clamp", "Coil without a clamp", "an unclamped 12 V coil kicks to 1000–1500 V (published measurements, second-hand)")
+	driveFuse       = kind("drive.fuse", "Lead from the winding without a fuse", "computed by the circuit solver")
+	driveOperate    = kind("drive.operate", "Coil may not pull in", "operate voltage at the coil's temperature, copper law of IEC 60028")
+	driveCeiling    = kind("drive.ceiling", "Coil over its permitted voltage", "data sheets of the class; copper law of IEC 60028")
+	driveRelease    = kind("drive.release", "Coil may not let go", "must-release voltage of the data sheet")
+	driveWinding    = kind("drive.winding_load", "Winding overloaded", "sum of currents within the rating, common practice")
+	driveUnknown    = kind("drive.winding_rating", "Rating of the winding is not known", "common practice")
+	driveCore       = kind("drive.core", "Direct current in the transformer's core", "common practice")
+	driveHash       = kind("drive.hash", "Rectifier switches while the set receives", "common practice")
+	driveHum        = kind("drive.heater_offset", "Bridge lifts a floating winding", "common practice")
+	driveTogether   = kind("drive.together", "Relays that cannot share a key line", "the plan itself")
+	driveGain       = kind("drive.buffer_gain", "Transistor may not saturate", "forced gain of 20 at most, common practice")
+	driveOff        = kind("drive.buffer_off", "Transistor may not let go", "0.3 V from base to emitter at most, common practice")
+	driveTransistor = kind("drive.transistor", "Transistor over its voltage", "ratings of small transistors, from memory")
+	driveHighRail   = kind("drive.high_rail", "Coil fed straight from a high rail", "IEC 62368-1 ES1; local codes and a qualified person decide")
 )
 
 // coreCurrent is the direct current of a half-wave rectifier above which the
@@ -34,13 +38,16 @@ const coreCurrent = 0.03
 const highRail = touchLimit
 
 func judgeDrives(b *bench) {
+	first := &b.Relays[0]
+	b.judgeCircuit(first, b.Circuit)
+	b.judgeUnfused(first)
+	b.judgeTogether()
 	for i := range b.Relays {
-		r := &b.Relays[i]
-		b.judgeCircuit(r, b.Circuit[i])
-		b.judgeUnfused(r)
-		b.judgeCoil(r)
-		b.judgeWinding(r)
+		b.judgeClamp(&b.Relays[i])
+		b.judgeCoil(&b.Relays[i])
 	}
+	b.judgeBuffer(first)
+	b.judgeWinding(first)
 }
 
 var rectifierWords = map[drive.Rectifier]string{
@@ -106,17 +113,68 @@ func (b *bench) judgeCircuit(r *known.Relay, c answer.Circuit) {
 			fmt.Sprintf("A relay energised on %s with buffer %s does not go with a line that mutes when %s (%s): %s.",
 				sense(r), r.Buffer, b.Control.MutesWhen, b.Transmitter.Keying, misfitWords[c.Fit.Misfit]), do)
 	}
-	if r.Clamp == "none" {
-		b.raise(driveClamp, finding.Fail, r.At+".clamp",
-			"The coil has no clamp: at let-go it kicks to hundreds of volts, over any key line and transistor.",
-			"Fit a diode across the coil, or a diode and a zener where the release must be quick.")
-	}
 	if r.Supply >= 0 && b.Supplies[r.Supply].Rail {
 		if rail := b.most(b.Supplies[r.Supply].Unloaded); over(rail, highRail) && r.Buffer == "none" {
 			b.raise(driveHighRail, finding.Danger, r.At+".supply",
 				fmt.Sprintf("A coil fed straight from %s puts up to %s on the jack and the key cable.", supply, volts(rail)),
 				"Take a low-voltage supply for the relay.")
 		}
+	}
+}
+
+func (b *bench) judgeClamp(r *known.Relay) {
+	if r.Clamp == "none" {
+		b.raise(driveClamp, finding.Fail, r.At+".clamp",
+			"The coil has no clamp: at let-go it kicks to hundreds of volts, over any key line and transistor.",
+			"Fit a diode across the coil, or a diode and a zener where the release must be quick.")
+	}
+}
+
+// judgeTogether judges that all relays stand on one supply and hang on the line
+// alike.
+func (b *bench) judgeTogether() {
+	for i := range b.Relays {
+		r := &b.Relays[i]
+		if len(r.Unlike) == 0 {
+			continue
+		}
+		b.raise(driveTogether, finding.Fail, r.At+"."+r.Unlike[0],
+			fmt.Sprintf("K%d differs from K1 in its %s. Their coils meet on one key line: from unlike supplies or circuits the current of one finds its way through the other, and neither lets go.",
+				r.Index, list(r.Unlike, "and")),
+			"Put all relays on one supply with one rectifier and one buffer, energised in the same state; leave these keys out after the first relay.")
+	}
+}
+
+// chosenWithin is by how much the worst case may pass a limit at which a part was
+// chosen in some corners.
+const chosenWithin = 0.02
+
+// judgeBuffer judges the transistor between line and coils.
+func (b *bench) judgeBuffer(r *known.Relay) {
+	if gain, ok := b.high("drive.buffer.gain"); ok && over(gain, drive.ForcedGain*(1+chosenWithin)) {
+		b.raise(driveGain, finding.Fail, r.At+".buffer",
+			fmt.Sprintf("The transistor has to amplify its base current up to %.0f times; beyond %.0f it may not saturate.", gain, drive.ForcedGain),
+			"Take a more sensitive relay, or a supply that leaves more for the base.")
+	}
+	if off, ok := b.high("drive.buffer.off"); ok && over(off, drive.MostOff*(1+chosenWithin)) {
+		b.raise(driveOff, finding.Fail, "transmitter.keying.leakage",
+			fmt.Sprintf("What the open line leaks leaves up to %s from base to emitter; above %s the transistor may not let go.", volts(off), volts(drive.MostOff)),
+			"Take a line that leaks less, or a smaller base-emitter resistor with more base current.")
+	}
+	v, ok := b.high("drive.buffer.voltage")
+	if !ok {
+		return
+	}
+	var best float64
+	for _, t := range b.cat.Transistors() {
+		if string(t.Polarity.Is) == r.Buffer {
+			best = max(best, float64(t.Voltage.Is))
+		}
+	}
+	if s := ofRating(v, best); s != finding.Good {
+		b.raise(driveTransistor, s, r.At+".buffer",
+			fmt.Sprintf("The transistor sees up to %s, supply and clamp together; those at hand are made for %s.", volts(v), volts(best)),
+			"Take a supply of lower voltage, or a transistor made for this one.")
 	}
 }
 

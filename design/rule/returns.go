@@ -37,7 +37,11 @@ var (
 	returnControl       = kind("return.antenna_control", "The control also sits on the antenna coil", "common practice")
 	returnLead          = kind("return.lead", "Long unbypassed return lead", "common practice")
 	returnGrid          = kind("return.grid_current", "Outside the tube law on receive", "limits of the tube law")
-	returnRegulator     = kind("return.regulator", "A regulator must take the muted stages' current", "common practice")
+	returnKnee          = kind("return.knee", "Plate below the knee on receive", "limits of the tube law")
+	returnRegulator     = kind("return.regulator", "A regulator must take the muted stages' current", "range of gas regulator tubes, from memory")
+	returnBackBias      = kind("return.back_bias", "Fixed bias may go with the current", "common practice")
+	returnClick         = kind("return.click", "The click is as loud as full output", "computed by the circuit solver")
+	returnUnmeasured    = kind("return.depth_unknown", "Nobody knows how deep it mutes", "the plan itself")
 	returnMeter         = kind("return.meter", "Tuning meter will pin when muted", "common practice")
 	returnLoad          = kind("return.loudspeaker", "Keep a load on the output transformer", "computed by the circuit solver")
 )
@@ -63,6 +67,7 @@ func judgeReturns(b *bench) {
 			b.judgePoint(ret, &b.Points[i])
 		}
 		b.judgeRails(ret)
+		b.judgeRegulators(ret)
 		b.judgeLead(ret, at)
 	}
 	b.judgeDepth()
@@ -256,11 +261,11 @@ func (b *bench) judgePoint(ret *known.Return, p *known.Point) {
 	if p.Kind == known.Gain {
 		b.judgeGain(ret, p)
 	}
-	if p.Kind == known.Output && p.NoLoad {
-		b.raise(returnLoad, finding.Caution, p.At+".transformer.load",
-			fmt.Sprintf("%s has no loudspeaker: cutting the tube off then drives the plate to kilovolts.", p.Name),
-			"Keep a load connected whenever the set is on.")
+	if p.Kind == known.Output {
+		b.judgeClick(p)
+		b.judgeBias(p)
 	}
+	b.judgeLaw(p)
 	for _, t := range tubes {
 		if t.tube.Converter {
 			b.raise(returnConverter, finding.Fail, t.at,
@@ -289,6 +294,55 @@ func (b *bench) judgeGain(ret *known.Return, p *known.Point) {
 				fmt.Sprintf("The tuning meter sits in the bridge of stage %d of %s: it will pin when the stage is cut off, and its bridge is a path past the lift.", k+1, p.Name),
 				"Open the meter's lead with the set muted for the first time, and include its bridge in the check for forgotten paths.")
 		}
+	}
+}
+
+// judgeClick judges what the loudspeaker gets when the return opens.
+func (b *bench) judgeClick(p *known.Point) {
+	if level, ok := b.high("point." + p.Name + ".click"); ok && level > rounding {
+		b.raise(returnClick, finding.Caution, p.At+".transformer",
+			fmt.Sprintf("Opening the return throws the plate of %s by up to %s over full output.", p.Name, decibels(level)),
+			"Turn the volume down at first; a smaller bypass capacitor, or one that goes to chassis, softens it.")
+	}
+	words := fmt.Sprintf("Without a loudspeaker, cutting %s off drives its plate to kilovolts.", p.Name)
+	if v, ok := b.high("point." + p.Name + ".plate_peak"); ok {
+		words = fmt.Sprintf("With its loudspeaker the plate of %s reaches up to %s as it is cut off; without one, kilovolts.", p.Name, volts(v))
+	}
+	b.raise(returnLoad, finding.Note, p.At+".transformer.load", words, "Keep a load connected whenever the set is on.")
+}
+
+// noBias is the grid voltage above which a stage has no fixed bias, V: what is
+// less is grid leak and meter.
+const noBias = -0.5
+
+// judgeBias says that a fixed bias may come from the current that muting takes away.
+func (b *bench) judgeBias(p *known.Point) {
+	if grid := b.least(p.Grid); grid < noBias {
+		b.raise(returnBackBias, finding.Note, p.At+".grid",
+			fmt.Sprintf("%s has a fixed bias of %s. Where it is the drop of a resistor in the B− lead, it falls as stages are cut off, and %s conducts more than is computed here.",
+				capital(p.Name), volts(b.number(p.Grid)), p.Name),
+			"Look where the bias comes from, and measure the grid muted as well as on receive.")
+	}
+}
+
+// Ends of the tube law on receive.
+const (
+	gridCurrent = -0.5 // V from grid to cathode: above it the grid takes current
+	kneeShare   = 0.4  // of the screen's voltage: below it the plate is under its knee
+)
+
+// judgeLaw says where the tube law does not hold on receive.
+func (b *bench) judgeLaw(p *known.Point) {
+	stem := "point." + p.Name
+	if v, ok := b.high(stem + ".grid.receive"); ok && v > gridCurrent+rounding {
+		b.raise(returnGrid, finding.Caution, p.At,
+			fmt.Sprintf("On receive a grid of %s stands at up to %s to its cathode: above %g V it takes current, and the law does not hold.", p.Name, volts(v), gridCurrent),
+			"Measure the cathode on receive and give the plan its resistor as it is.")
+	}
+	if v, ok := b.low(stem + ".knee.receive"); ok && under(v, kneeShare) {
+		b.raise(returnKnee, finding.Caution, p.At,
+			fmt.Sprintf("On receive a plate of %s has down to %s of its screen's voltage: below %s it is under its knee, and the law does not hold.", p.Name, percent(v), percent(kneeShare)),
+			"Measure plate, screen and cathode on receive; take the measured cathode current for what the contact breaks.")
 	}
 }
 
@@ -330,6 +384,22 @@ func (b *bench) judgeRails(ret *known.Return) {
 	}
 }
 
+// regulated is the current that a gas regulator tube may be asked to take more
+// without a word, A: a tube of 5 to 40 mA has that much in hand (from memory).
+const regulated = 5e-3
+
+// judgeRegulators judges what a regulator must take when the stages do not.
+func (b *bench) judgeRegulators(ret *known.Return) {
+	for i := range b.Supplies {
+		s := &b.Supplies[i]
+		if v, ok := b.high("return." + ret.Name + ".rail." + s.Name + ".extra"); ok && over(v, regulated) {
+			b.raise(returnRegulator, finding.Caution, "receiver.supplies."+s.Name+".regulated",
+				fmt.Sprintf("With %s muted the regulator of %s has to take up to %s more.", ret.Name, s.Name, amps(v)),
+				"Look at its rating; a gas tube takes 30 to 40 mA in all.")
+		}
+	}
+}
+
 func (b *bench) judgeLead(ret *known.Return, at string) {
 	rf := false
 	for _, i := range ret.Points {
@@ -344,7 +414,13 @@ func (b *bench) judgeLead(ret *known.Return, at string) {
 
 func (b *bench) judgeDepth() {
 	q, ok := b.Get("depth")
-	if !ok || !b.Wanted.Exists() {
+	if !ok {
+		b.raise(returnUnmeasured, finding.Caution, "wanted.depth",
+			"No point of the plan tells how deep it mutes: they are measured lines and antennas only.",
+			"Measure the level drop with a generator before you rely on it.")
+		return
+	}
+	if !b.Wanted.Exists() {
 		return
 	}
 	wanted := b.number(b.Wanted)

@@ -50,14 +50,16 @@ type bench struct {
 
 // families are the families of findings in the order of the work.
 var families = []func(*bench){
-	judgeMains, judgeReturns, judgeDrives, judgeControl, judgeContacts, judgeAntennas, judgeTiming,
+	judgeMains, judgePlan, judgeStandby, judgeReturns, judgeDrives, judgeControl, judgeContacts, judgeAntennas, judgeTiming,
 }
 
 // Judge finds everything there is to say about a plan, worst first.
 func Judge(f *known.Facts, a *answer.Answers, cat *catalog.Catalog) []finding.Finding {
 	b := &bench{Facts: f, Answers: a, cat: cat}
-	for _, family := range families {
-		family(b)
+	for i, family := range families {
+		if i == 0 || !f.Refused { // a set without isolation is judged no further
+			family(b)
+		}
 	}
 	finding.Sort(b.found)
 	return b.found

@@ -1,0 +1,68 @@
+package answer
+
+import (
+	"fmt"
+
+	"mutewright/design/known"
+	"mutewright/design/lifted"
+	"mutewright/design/quantity"
+)
+
+// clickBudget is how many transients are run for the click of one point: the
+// corners of what moves it most. A click is a matter of a few dB.
+const clickBudget = 20
+
+// askClicks asks what the loudspeaker gets when a return with an output stage
+// opens, and how high the plate goes.
+func (a *Answers) askClicks(f *known.Facts) error {
+	if len(f.Returns) == 0 {
+		return nil
+	}
+	l, err := newLifts(f)
+	if err != nil {
+		return err
+	}
+	for r := range f.Returns {
+		for k, i := range f.Returns[r].Points {
+			if f.Points[i].Kind != known.Output || len(a.Poles.Serving(f.Returns[r].Name)) == 0 {
+				continue
+			}
+			if err := l.clickQuestion(r, k).ask(f.Box, &a.Set); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// clickQuestion asks about point k of return r. It looks at what the click
+// follows from, the swing of the plate's current and what it meets; the rest of
+// the return stands at nominal.
+func (l *lifts) clickQuestion(r, k int) question {
+	f := l.facts
+	p := &f.Points[f.Returns[r].Points[k]]
+	rail := &f.Supplies[p.Supply]
+	stem := "point." + p.Name
+	return question{
+		name: "click of " + p.Name, budget: clickBudget,
+		uses: []known.ID{f.Mains.Ratio, rail.Volts, rail.Unloaded, p.Tube.Emission, p.Load, p.FullOutput, p.Bypass.Value},
+		columns: []column{
+			{name: stem + ".click", unit: quantity.Level, source: bySolver,
+				formula: "20·log10 of the plate's largest excursion after opening, rise of the rail removed, over √(2·P·R)"},
+			{name: stem + ".plate_peak", unit: quantity.Voltage, source: bySolver,
+				formula: "highest at the plate after opening, with the loudspeaker"},
+		},
+		eval: func(x, out []float64) error {
+			ret, err := lifted.Solve(l.network(r, x, nil))
+			if err != nil {
+				return fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
+			}
+			c, err := ret.Click(k)
+			if err != nil {
+				return err
+			}
+			out[0], out[1] = within(c.Level, !c.NoLoad), within(c.Plate, !c.NoLoad)
+			return nil
+		},
+	}
+}

@@ -72,8 +72,13 @@ func (n *network) series(name string, a, b circuit.Node, ohms float64) {
 	n.Resistor(n.name("%s", name), a, b, max(ohms, wire))
 }
 
-// behind puts a constant voltage behind a resistance between a node and chassis.
+// behind puts a constant voltage behind a resistance, or behind none, between
+// a node and chassis.
 func (n *network) behind(name string, at circuit.Node, volts, ohms float64) {
+	if ohms == 0 {
+		n.Voltage(n.name("%s", name), at, circuit.Chassis, circuit.DC(volts))
+		return
+	}
 	feed := n.node(name)
 	n.Voltage(n.name("%s", name), feed, circuit.Chassis, circuit.DC(volts))
 	n.series(name+".ohms", feed, at, ohms)

@@ -332,6 +332,9 @@ func TestLineFeedsTheCoil(t *testing.T) {
 	require.True(t, ok)
 	assert.InEpsilon(t, 125, margin, 1e-3)
 
+	d.Rail.Ohms = 40
+	assert.InEpsilon(t, 13.8*960/1000, solve(t, d).Coils[0].Volts, 1e-5, "resistance of the source")
+
 	d.Line.IdleLow = true
 	_, ok = solve(t, d).Coils[0].Release()
 	assert.False(t, ok, "a grounded line leaves nothing on the coil")

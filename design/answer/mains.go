@@ -339,7 +339,8 @@ func (a *Answers) askSpan(box known.Box, alternatives []question) error {
 	return nil
 }
 
-// span is one quantity that may be as either of two: the worst stands for it.
+// span is one quantity that may be as either of two: the worst stands for it, and
+// answers for its thresholds.
 func span(a, b Quantity) Quantity {
 	worst := a
 	if b.High > a.High {
@@ -489,12 +490,14 @@ func (a *Answers) askDischarge(f *known.Facts) error {
 	return nil
 }
 
-// slower is the later of two, both of which have to come.
+// slower is the later of two, both of which have to come: no number of one rail
+// alone decides about it.
 func slower(a, b Quantity) Quantity {
 	worst := a
 	if b.High > a.High {
 		worst = b
 	}
+	worst.asked = nil
 	worst.Low, worst.Nominal, worst.High = max(a.Low, b.Low), max(a.Nominal, b.Nominal), max(a.High, b.High)
 	return worst
 }

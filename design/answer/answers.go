@@ -38,11 +38,11 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 		return a, err
 	}
 	if len(f.Returns) > 0 || len(audioShorts(f, &a.Poles)) > 0 {
-		q, err := returnsQuestion(f, &a.Poles, windows)
+		l, err := newLifts(f)
 		if err != nil {
 			return nil, err
 		}
-		if err := q.ask(f.Box, &a.Set); err != nil {
+		if err := returnsQuestion(l, &a.Poles, windows).ask(f.Box, &a.Set); err != nil {
 			return nil, err
 		}
 	}

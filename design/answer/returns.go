@@ -8,6 +8,7 @@ import (
 	"mutewright/design/known"
 	"mutewright/design/lifted"
 	"mutewright/design/quantity"
+	"mutewright/design/timing"
 )
 
 // bySolver is the source of what the circuit solver works out.
@@ -21,6 +22,9 @@ type lifts struct {
 	rails []int // indices of the supplies that are DC rails
 
 	shorts []int // indices of the audio points that a contact shorts
+
+	seen     func(x []float64, s *solved)                       // told of every point that is solved; nil: nobody is
+	response func(r int, x []float64) (*timing.Response, error) // of return r; nil: solved each time
 }
 
 // rail is the position of a supply among the rails, 0 where it is none.
@@ -305,11 +309,8 @@ func (l *lifts) depthDoubt(p *known.Point, d lifted.PointDepth, x []float64) flo
 const mostStage = 60
 
 // returnsQuestion asks about every return, its points and the contact in it.
-func returnsQuestion(f *known.Facts, poles *Poles, windows map[string]Window) (question, error) {
-	l, err := newLifts(f)
-	if err != nil {
-		return question{}, err
-	}
+func returnsQuestion(l *lifts, poles *Poles, windows map[string]Window) question {
+	f := l.facts
 	l.shorts = audioShorts(f, poles)
 	q := question{name: "lifted returns", uses: append(liftedInputs(f), audioInputs(f)...)}
 	var read []func(s *solved, x []float64) float64
@@ -340,12 +341,15 @@ func returnsQuestion(f *known.Facts, poles *Poles, windows map[string]Window) (q
 		if err != nil {
 			return err
 		}
+		if l.seen != nil {
+			l.seen(x, s)
+		}
 		for i, get := range read {
 			out[i] = get(s, x)
 		}
 		return nil
 	}
-	return q, nil
+	return q
 }
 
 func hasDepth(f *known.Facts) bool {

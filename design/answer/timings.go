@@ -84,7 +84,7 @@ func (a *Answers) interfaceAt(f *known.Facts, l *lifts, x []float64, part float6
 		if len(poles) == 0 {
 			continue
 		}
-		response, err := timing.Respond(l.network(i, x, nil))
+		response, err := l.respond(i, x)
 		if err != nil {
 			return in, fmt.Errorf("timing of %s: %w", f.Returns[i].Name, err)
 		}
@@ -104,6 +104,14 @@ func (a *Answers) interfaceAt(f *known.Facts, l *lifts, x []float64, part float6
 		in.Guards = append(in.Guards, g)
 	}
 	return in, nil
+}
+
+// respond is how return r follows its contact, at a point of the box.
+func (l *lifts) respond(r int, x []float64) (*timing.Response, error) {
+	if l.response != nil {
+		return l.response(r, x)
+	}
+	return timing.Respond(l.network(r, x, nil))
 }
 
 // moving is what a relay's data sheet says of its moving part, at a point of the box.

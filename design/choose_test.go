@@ -1,0 +1,65 @@
+package design_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"mutewright/catalog"
+	"mutewright/design"
+	"mutewright/design/plan"
+)
+
+// A pulldown that the program chose never puts a voltage above a rating in
+// force, worst case and over the whole travel of the control; a window that is
+// empty names both limits that cross and what reopens it.
+func TestChosenPulldownKeepsEveryRating(t *testing.T) {
+	t.Parallel()
+	onNode := []string{"return.heater_cathode", "return.bypass", "return.bus_capacitor"}
+	for _, folder := range []string{"sound", "hurt"} {
+		files, err := filepath.Glob(filepath.Join(plans, folder, "*.yaml"))
+		require.NoError(t, err)
+		for _, file := range files {
+			data, err := os.ReadFile(file)
+			require.NoError(t, err)
+			if !strings.Contains(string(data), "pulldown: choose") {
+				continue
+			}
+			t.Run(filepath.Base(file), func(t *testing.T) {
+				t.Parallel()
+				p, err := plan.Read(file, data, catalog.Default())
+				require.NoError(t, err)
+				d, err := design.New(p, catalog.Default())
+				require.NoError(t, err)
+				if f := found(d, "return.window"); f != nil {
+					assert.Contains(t, f.Says, "needs at least")
+					assert.Contains(t, f.Says, "allows at most")
+					assert.Contains(t, f.Do, "Change ")
+				}
+				for _, l := range d.Limits {
+					for _, id := range onNode {
+						if l.Finding == id && !assumes(d, id) {
+							assert.LessOrEqual(t, l.Worst(), l.Limit*1.001, "%s: %s", l.Name, l.Words)
+						}
+					}
+				}
+			})
+		}
+	}
+}
+
+// assumes tells whether the rating behind a finding was left out of the plan: an
+// assumed capacitor rating does not hold the pulldown down.
+func assumes(d *design.Design, id string) bool {
+	for _, a := range d.Assumed {
+		if id == "return.bypass" && strings.HasSuffix(a.At, ".bypass.rated") ||
+			id == "return.bus_capacitor" && strings.HasSuffix(a.At, ".bus_capacitor.rated") {
+			return true
+		}
+	}
+	return false
+}

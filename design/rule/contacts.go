@@ -154,21 +154,7 @@ func seriesFor(voltage, limit float64) float64 { return catalog.E12.AtLeast(2 * 
 func (b *bench) judgeInsulation(i int) {
 	relay := &b.Relays[i]
 	c := &relay.Contacts
-	var unguarded, rail float64
-	for _, p := range b.Poles.Used {
-		if p.Relay == i {
-			unguarded = math.Max(unguarded, b.highOf("contact."+p.Letter+".unguarded"))
-		}
-	}
-	for k := range b.Supplies {
-		if b.Supplies[k].Rail {
-			rail = math.Max(rail, b.most(b.Supplies[k].Unloaded)*b.most(b.Facts.Mains.Ratio))
-		}
-	}
-	have := contact.Insulation{
-		OpenContact: b.lowest(c.OpenVolts), CoilToContact: b.lowest(c.CoilVolts), BetweenPoles: b.lowest(c.PoleVolts),
-	}
-	for _, q := range contact.Requirements(have, unguarded, rail) {
+	for _, q := range b.Insulation(b.Facts, i) {
 		if !q.Known {
 			continue
 		}
@@ -193,12 +179,4 @@ func (b *bench) judgeInsulation(i int) {
 				"Take a relay with stronger insulation where one is to be had.")
 		}
 	}
-}
-
-// lowest is the low end of the doubt at id, 0 where it does not exist.
-func (b *bench) lowest(id known.ID) float64 {
-	if !id.Exists() {
-		return 0
-	}
-	return b.least(id)
 }

@@ -7,6 +7,7 @@ import (
 	"mutewright/design/answer"
 	"mutewright/design/finding"
 	"mutewright/design/fitting"
+	"mutewright/design/known"
 )
 
 // A Design is everything the program has to say about one plan.
@@ -25,6 +26,10 @@ type Design struct {
 	Fitting    fitting.Fitting
 	Places     []Place // where voltage stands, highest first
 	Limits     []Limit // what the results are held against
+
+	// What the plots are worked out from.
+	facts   *known.Facts
+	answers *answer.Answers
 }
 
 // Head is what the title block of the sheet says.

@@ -26,6 +26,7 @@ func New(p *plan.Plan, cat *catalog.Catalog) (*Design, error) {
 	d := &Design{
 		Title: p.Title.Is, Fingerprint: p.SHA256, Head: head(p, f), Refused: f.Refused,
 		Quantities: a.Set, Chosen: chosen, Assumed: assumed(f),
+		facts: f, answers: a,
 	}
 	d.Findings = rule.Judge(f, a, cat)
 	d.Verdict = finding.Verdict(d.Findings)

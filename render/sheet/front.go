@@ -76,9 +76,6 @@ func (s *sheet) front() error {
 	y = frame.Bottom() - height
 	t := s.titleBlock(frame.W, height, 1)
 	place(t.items, 0)
-	if s.apart {
-		s.wiresSheet()
-	}
 	return nil
 }
 
@@ -102,10 +99,14 @@ func (s *sheet) elsewhere(width float64) block {
 	return b
 }
 
-// wiresSheet holds the wire table and the jack where sheet 1 has no room for
-// them.
-func (s *sheet) wiresSheet() {
-	f := s.flow(wiresPage, "Wires and jack", "The wire table and the jack, which found no room on sheet 1.")
+// flowAfterFront starts the work: on a new page, or under the wire table and the
+// jack where sheet 1 has no room for them.
+func (s *sheet) flowAfterFront() *flow {
+	if !s.apart {
+		return s.flow(workPage, "The work in order", "What to do and to measure, step by step, with what each meter must show.")
+	}
+	f := s.flow(wiresPage, "Wires and jack; the work in order", "The wire table and the jack; what to do and to measure, step by step.")
+	s.starts[workPage] = s.starts[wiresPage]
 	wires, jack := s.tables(f.width(), 0, false)
 	high := max(wires.height, jack.height)
 	wires.height, jack.height = high, high
@@ -113,6 +114,5 @@ func (s *sheet) wiresSheet() {
 	jack.outline(medium)
 	f.page.Add(scene.Shift(jack.items, f.s.paper.frame().X+wires.width+apart, f.y)...)
 	f.put(wires)
-	f.space(gap)
-	f.say(regular, "The wiring diagram is on sheet 1.")
+	return f
 }

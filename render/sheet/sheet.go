@@ -46,6 +46,7 @@ const (
 	partsPage
 	findingsPage
 	numbersPage
+	plotsPage
 	removalPage
 	parts
 )
@@ -59,6 +60,7 @@ type sheet struct {
 	known  [parts]int // the same, as the pages before it were told
 	total  int        // number of pages, as the pages were told
 
+	plots design.Plots
 	apart bool     // the wire table has a sheet of its own
 	moved []string // what the diagram left out
 }
@@ -69,10 +71,14 @@ func Compose(d *design.Design, paper Paper, program string) (scene.Document, err
 	if d.Refused {
 		return scene.Document{}, ErrRefused
 	}
+	plots, err := d.Plots()
+	if err != nil {
+		return scene.Document{}, err
+	}
 	// Pages name one another: they are composed again until what they were told
 	// is what came about. Numbers hardly change a line's length, so two or three
 	// rounds do.
-	s := &sheet{design: d, paper: paper, total: 9}
+	s := &sheet{design: d, paper: paper, plots: plots, total: 9}
 	const rounds = 6
 	for range rounds {
 		told := s.known
@@ -99,9 +105,13 @@ func (s *sheet) compose() error {
 	if err := s.front(); err != nil {
 		return err
 	}
-	s.work()
+	f := s.flowAfterFront()
+	s.work(f)
 	s.partsList()
 	s.judgement()
+	if err := s.pictures(); err != nil {
+		return err
+	}
 	s.removal()
 	return nil
 }

@@ -13,8 +13,7 @@ import (
 // work is the work in its order: what never to do, the mains first, what to
 // measure before anything is cut, what to solder where, and every reading with a
 // place for what was found.
-func (s *sheet) work() {
-	f := s.flow(workPage, "The work in order", "What to do and to measure, step by step, with what each meter must show.")
+func (s *sheet) work(f *flow) {
 	s.never(f)
 	s.leftOut(f)
 	s.steps(f, "BEFORE THE WORK", "mains side first, nothing connected", s.design.Fitting.Mains.Before)

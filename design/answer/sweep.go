@@ -1,0 +1,103 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/design/drive"
+	"mutewright/design/known"
+	"mutewright/design/lifted"
+)
+
+// A PulldownSweep is what one return does over the value of its pulldown, at
+// the worst corners that belong to the value chosen.
+type PulldownSweep struct {
+	Ohms  []float64
+	Muted []float64 // V, lifted node, highest over the travel of the control, tubes hot or cold
+	Depth []float64 // dB, least depth of the whole set
+}
+
+// SweepPulldown asks what return r does at some values of its pulldown. It must
+// have one.
+func SweepPulldown(f *known.Facts, r int, ohms []float64) (PulldownSweep, error) {
+	s := PulldownSweep{Ohms: ohms}
+	l, err := newLifts(f)
+	if err != nil {
+		return s, err
+	}
+	chosen := f.Box.Entry(f.Returns[r].Pulldown).Nominal
+	corners, err := l.corners(r, chosen, l.bounds(r))
+	if err != nil {
+		return s, err
+	}
+	deep := l.network(r, corners.depth, nil)
+	own, err := depthOf(deep, chosen)
+	if err != nil {
+		return s, err
+	}
+	for _, v := range ohms {
+		hot := l.network(r, corners.stress, nil)
+		hot.Pulldown = v
+		ret, err := lifted.Solve(hot)
+		if err != nil {
+			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
+		}
+		muted, err := ret.Muted()
+		if err != nil {
+			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
+		}
+		s.Muted = append(s.Muted, math.Max(math.Abs(muted.Highest.Node), math.Abs(muted.Cold.Node)))
+		depth, err := depthOf(deep, v)
+		if err != nil {
+			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
+		}
+		// What the other returns give does not hang on this pulldown.
+		s.Depth = append(s.Depth, depth+corners.deep-own)
+	}
+	return s, nil
+}
+
+// A CoilSweep is what the first relay's coil gets over the mains, and what it
+// needs and bears; all V over the coil, with the drive otherwise nominal.
+type CoilSweep struct {
+	Ratio []float64 // mains over nominal
+	Cold  []float64 // coil just keyed at the lowest ambient
+	Warm  []float64 // coil that has taken up its own heat at the highest ambient
+
+	Operate []float64 // what the warm coil needs to pull in, as a mean: its ripple on top
+	Permits []float64 // what the warm coil may stand for ever
+}
+
+// SweepCoil asks what the coil gets at some ratios of the mains. The drive must
+// be one that can be computed.
+func SweepCoil(f *known.Facts, c Circuit, ratios []float64) (CoilSweep, error) {
+	s := CoilSweep{Ratio: ratios}
+	at := func(ratio, ambient, soaked float64) (drive.CoilResult, error) {
+		x := f.Box.Nominal()
+		x[f.Mains.Ratio.Index()] = ratio
+		x[f.Ambient.Index()] = ambient
+		x[f.Soaked.Index()] = soaked
+		result, err := drive.Solve(driveAt(f, c.Fit.Hookup, x))
+		if err != nil {
+			return drive.CoilResult{}, fmt.Errorf("coil at %g × the mains: %w", ratio, err)
+		}
+		return result.Coils[0], nil
+	}
+	for _, ratio := range ratios {
+		cold, err := at(ratio, f.AmbientLow, 0)
+		if err != nil {
+			return s, err
+		}
+		warm, err := at(ratio, f.AmbientHigh, 1)
+		if err != nil {
+			return s, err
+		}
+		s.Cold = append(s.Cold, cold.Volts)
+		s.Warm = append(s.Warm, warm.Volts)
+		// operate margin = least / needed: the mean that is needed is the mean it
+		// gets over the margin.
+		s.Operate = append(s.Operate, warm.Volts/warm.Operate)
+		s.Permits = append(s.Permits, warm.Permitted)
+	}
+	return s, nil
+}

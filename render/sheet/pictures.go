@@ -1,0 +1,207 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/design"
+	"mutewright/design/quantity"
+	"mutewright/render/plot"
+	"mutewright/render/scene"
+)
+
+// pictures are the plots: every return over its pulldown, the coil over the
+// mains, one transmission in time.
+func (s *sheet) pictures() error {
+	p := s.plots
+	if len(p.Windows) == 0 && p.Coil == nil && p.Timing == nil {
+		return nil
+	}
+	f := s.flow(plotsPage, "Plots", "The pulldown's window, the coil over the mains, and one transmission in time.")
+	for i := range p.Windows {
+		if err := s.window(f, &p.Windows[i]); err != nil {
+			return err
+		}
+	}
+	if p.Coil != nil {
+		if err := s.coil(f, p.Coil); err != nil {
+			return err
+		}
+	}
+	if p.Timing != nil {
+		return s.transmission(f, p.Timing)
+	}
+	return nil
+}
+
+func in(u quantity.Unit) func(float64) string {
+	return func(v float64) string { return quantity.Format(v, u) }
+}
+
+const chartHigh = 72.0
+
+// chart places a chart under a head, with a caption.
+func (f *flow) chart(head, remark string, c plot.Chart, caption string) error {
+	f.head(head, remark, chartHigh+f.measured(italic, caption, inset)+2)
+	items, err := c.Draw(f.width()-2*inset, chartHigh)
+	if err != nil {
+		return fmt.Errorf("%s: %w", head, err)
+	}
+	f.put(block{width: f.width(), height: chartHigh, items: scene.Shift(items, inset, 0)})
+	f.say(italic, caption)
+	return nil
+}
+
+func (s *sheet) window(f *flow, w *design.WindowPlot) error {
+	n := len(w.Ohms)
+	x := plot.Axis{Label: "pulldown of " + w.Return, Format: in(quantity.Resistance), From: w.Ohms[0], To: w.Ohms[n-1], Log: true}
+	_, most := bounds(w.Muted)
+	from, to := plot.Nice(0, most)
+	left := plot.Axis{Label: "node, muted, highest", Format: in(quantity.Voltage), From: from, To: to}
+	least, most := bounds(append([]float64{w.Wanted}, w.Depth...))
+	from, to = plot.Nice(least, most)
+	right := plot.Axis{Label: "depth of the set, least", Format: in(quantity.Level), From: from, To: to}
+	c := plot.Chart{
+		X: x, Y: left, Second: &right,
+		Curves: []plot.Curve{
+			{Name: "voltage", X: w.Ohms, Y: w.Muted},
+			{Name: "depth", X: w.Ohms, Y: w.Depth, Line: plot.Dashed, Right: true},
+		},
+		Marks: []plot.Mark{{X: w.Chosen, Y: at1(w.Ohms, w.Muted, w.Chosen), Words: quantity.Format(w.Chosen, quantity.Resistance)}},
+	}
+	caption := "Grey must not be used. "
+	if w.Empty() {
+		c.Shades = []plot.Shade{{From: x.From, To: x.To}}
+		caption = fmt.Sprintf("The window is empty: at least %s for %s, at most %s for %s. ",
+			quantity.Format(w.Least, quantity.Resistance), w.LeastBy, quantity.Format(w.Most, quantity.Resistance), w.MostBy)
+	} else {
+		c.Shades = []plot.Shade{{From: x.From, To: w.Least}, {From: w.Most, To: x.To}}
+		caption += fmt.Sprintf("Below %s: %s. Above %s: %s. ",
+			quantity.Format(w.Least, quantity.Resistance), w.LeastBy, quantity.Format(w.Most, quantity.Resistance), w.MostBy)
+	}
+	if w.Wanted > 0 {
+		c.Levels = []plot.Level{{At: w.Wanted, Words: quantity.Format(w.Wanted, quantity.Level) + " wanted", Right: true}}
+	}
+	caption += "Both curves are worst cases; the mark is the value drawn."
+	return f.chart("PULLDOWN OF "+upper(w.Return), "its window, worst case", c, caption)
+}
+
+// upper puts a name of the plan in capitals for a head.
+func upper(name string) string {
+	out := []rune(name)
+	for i, r := range out {
+		if r >= 'a' && r <= 'z' {
+			out[i] = r - 'a' + 'A'
+		}
+	}
+	return string(out)
+}
+
+func (s *sheet) coil(f *flow, p *design.CoilPlot) error {
+	n := len(p.Ratio)
+	all := append(append(append(append([]float64{}, p.Cold...), p.Warm...), p.Operate...), p.Permits...)
+	least, most := bounds(all)
+	pad := 0.06 * (most - least)
+	c := plot.Chart{
+		X: plot.Axis{Label: "mains, of its nominal voltage", Format: func(v float64) string { return fmt.Sprintf("%.0f\u00a0%%", 100*v) }, From: p.Ratio[0], To: p.Ratio[n-1]},
+		Y: plot.Axis{Label: "V over the coil", Format: in(quantity.Voltage), From: least - pad, To: most + pad},
+		Curves: []plot.Curve{
+			{Name: "cold coil", X: p.Ratio, Y: p.Cold},
+			{Name: "warm coil", X: p.Ratio, Y: p.Warm, Line: plot.Dashed},
+			{Name: "pulls in, warm", X: p.Ratio, Y: p.Operate, Line: plot.Dotted},
+			{Name: "permitted", X: p.Ratio, Y: p.Permits, Line: plot.Chain},
+		},
+		Shades: []plot.Shade{{From: p.Ratio[0], To: p.Low}, {From: p.High, To: p.Ratio[n-1]}},
+	}
+	return f.chart("SUPPLY AND COIL", "all but mains and heat nominal", c,
+		"Grey: mains outside of what the plan expects. The coil must stay above the dotted line and below the thin one.")
+}
+
+// transmission is the timing diagram.
+func (s *sheet) transmission(f *flow, p *design.TimingPlot) error {
+	ms := func(v float64) string { return quantity.Format(math.Round(v*1e6)/1e6, quantity.Time) }
+	strip := plot.Strip{
+		X: plot.Axis{Label: "from the key’s closing", Format: ms, From: -p.Until * 0.03, To: p.Until},
+		Lanes: []plot.Lane{
+			{Label: "key", Bars: []plot.Bar{{From: 0, Sure: 0, To: p.KeyUp}}},
+			{Label: "RF", Bars: []plot.Bar{{From: p.RFOn, Sure: p.RFOn, To: p.RFOff}}},
+		},
+		Shades: []plot.Shade{{From: p.RFOn, To: p.RFOff}},
+	}
+	lane := func(label string, u quantity.Unit, x, y []float64) {
+		least, most := bounds(y)
+		from, to := plot.Nice(least, most)
+		strip.Lanes = append(strip.Lanes, plot.Lane{
+			Label: label, Y: plot.Axis{Label: label, Format: in(u), From: from, To: to}, Curve: []plot.Curve{{X: x, Y: y}},
+		})
+	}
+	for i, d := range p.Drives {
+		for k, c := range d.Coils {
+			lane(fmt.Sprintf("coil K%d", i+k+1), quantity.Current, c.Times, c.Values)
+		}
+	}
+	if len(p.Drives) > 0 {
+		lane("supply", quantity.Voltage, p.Drives[0].Supply.Times, p.Drives[0].Supply.Values)
+	}
+	for i, c := range p.Record.Contacts {
+		label := ""
+		if i < len(p.Contacts) {
+			label = p.Contacts[i]
+		}
+		bars := []plot.Bar{{From: c.Down.Arrives, Sure: c.Down.Settled, To: c.Up.Arrives}}
+		if c.Closed {
+			bars = []plot.Bar{{From: strip.X.From, Sure: strip.X.From, To: c.Down.Arrives}, {From: c.Up.Arrives, Sure: c.Up.Settled, To: p.Until}}
+		}
+		strip.Lanes = append(strip.Lanes, plot.Lane{Label: fitted(regular, label, 32), Bars: bars})
+	}
+	for i, l := range p.Lifts {
+		if i < len(p.Lifted) {
+			lane(fitted(regular, p.Lifted[i], 22), quantity.Voltage, l.Times, l.Values)
+		}
+	}
+	if len(p.Depth.Times) > 0 {
+		lane("depth", quantity.Level, p.Depth.Times, p.Depth.Values)
+	}
+	q := p.Sequence
+	later := max(q.Shorted, q.Opened)
+	if len(p.Record.Contacts) > 0 {
+		strip.Spans = append(strip.Spans, plot.Span{From: later, To: p.RFOn, Words: "guarded before RF: " + ms(q.Margins.Key)})
+	}
+	if q.Muted > 0 {
+		strip.Spans = append(strip.Spans, plot.Span{From: q.Muted, To: p.RFOn, Words: "muted before RF: " + ms(q.Margins.Mute)})
+		strip.Lines = append(strip.Lines, plot.Instant{At: q.Muted, Words: "muted"})
+	}
+	if q.Released > 0 {
+		strip.Spans = append(strip.Spans, plot.Span{From: p.RFOff, To: p.KeyUp + q.Released, Words: "guarded past RF: " + ms(q.Margins.Tail)})
+	}
+	const caption = "Nominal case; the worst cases stand under “results and limits”. A bar of a contact: closed; white: it bounces. Grey: RF."
+	high := strip.Height()
+	f.head("ONE TRANSMISSION", "contacts, coil and node in time", high+f.measured(italic, caption, inset)+2)
+	items, err := strip.Draw(f.width() - 2*inset)
+	if err != nil {
+		return fmt.Errorf("timing diagram: %w", err)
+	}
+	f.put(block{width: f.width(), height: high, items: scene.Shift(items, inset, 0)})
+	f.say(italic, caption)
+	return nil
+}
+
+// bounds are the least and the most of some values.
+func bounds(list []float64) (least, most float64) {
+	least, most = math.Inf(1), math.Inf(-1)
+	for _, v := range list {
+		least, most = min(least, v), max(most, v)
+	}
+	return least, most
+}
+
+// at1 reads a curve at x, by straight lines between its points.
+func at1(xs, ys []float64, x float64) float64 {
+	for i := 1; i < len(xs); i++ {
+		if x <= xs[i] {
+			t := (x - xs[i-1]) / (xs[i] - xs[i-1])
+			return ys[i-1] + t*(ys[i]-ys[i-1])
+		}
+	}
+	return ys[len(ys)-1]
+}

@@ -29,7 +29,11 @@ func Mains(p *plan.Plan, cat *catalog.Catalog) (*Design, error) {
 		Assumed: slices.DeleteFunc(assumed(f), func(a Assumed) bool { return !ofMains(a.At) }),
 	}
 	d.Verdict = finding.Verdict(d.Findings)
-	return d, nil
+	if !f.Refused {
+		d.Limits = limits(f, a)
+		d.Measure, err = measureFirst(f, a, d.Limits)
+	}
+	return d, err
 }
 
 // ofMains tells whether a key path bears on the mains side: its own block, and

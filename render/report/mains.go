@@ -19,6 +19,7 @@ func Mains(w io.Writer, d *design.Design) error {
 	p.findings(d.Findings)
 	p.numbers("Leakage, fuse and discharge", figures(d.Quantities.All()), func(answer.Quantity) bool { return true })
 	p.assumed(d.Assumed)
+	p.measureFirst(d.Measure)
 	n := p.steps("Before anything is connected", 0, d.Fitting.Mains.Before)
 	p.steps("Before the key cable goes on", n, d.Fitting.Mains.After)
 	p.blank()

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -39,7 +40,7 @@ func (o *options) flagSet() *pflag.FlagSet {
 	f.StringVar(&o.heaters, "heaters", "", "heater `voltage`: 6.3V")
 	f.StringVar(&o.voltage, "voltage", "", "mains `voltage`: 120V")
 	f.StringVar(&o.frequency, "frequency", "", "mains `frequency`: 60Hz")
-	f.StringVar(&o.cord, "cord", "two-wire", "judge by the limits of this `cord`: two-wire or three-wire")
+	f.StringVar(&o.cord, "cord", "", "judge by the limits of this `cord`: two-wire, as usual, or three-wire")
 	f.StringArrayVar(&o.readings, "reading", nil, "volts chassis to earth on a known `load`: \"118 V on 10 Mohm\"; may be repeated")
 	f.BoolVar(&o.licences, "licences", false, "print the licences of everything in the program")
 	f.BoolVarP(&o.help, "help", "h", false, "print the help of a verb")
@@ -119,7 +120,7 @@ func (c *call) allowed(flags *pflag.FlagSet) error {
 		known       []string
 	}{
 		{"paper", c.options.paper, []string{"a4", "letter"}},
-		{"cord", c.options.cord, []string{"two-wire", "three-wire"}},
+		{"cord", cmp.Or(c.options.cord, usualCord), []string{"two-wire", "three-wire"}},
 	} {
 		if !slices.Contains(o.known, o.value) {
 			return c.misuse(fmt.Errorf("--%s %s is not known; choose %s", o.name, o.value, strings.Join(o.known, " or ")))

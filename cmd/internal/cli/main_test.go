@@ -79,6 +79,7 @@ func TestMisuseEndsWithTwoAndTheUsageLine(t *testing.T) {
 		"argument too many":          {[]string{"check", "x", "y"}, `unexpected argument "y"`},
 		"dash behind two dashes":     {[]string{"check", "--", "x", "--format"}, `unexpected argument "--format"`},
 		"sheet without file":         {[]string{"sheet", "x"}, "-o FILE is missing"},
+		"plan and cord":              {[]string{"mains", "x", "--cord=three-wire"}, "the plan gives the mains"},
 		"plan and voltage":           {[]string{"mains", "x", "--voltage=120V"}, "the plan gives the mains"},
 		"neither plan nor readings":  {[]string{"mains"}, "PLAN or --reading is missing"},
 		"reading without a load":     {[]string{"mains", "--voltage=120V", "--frequency=60Hz", "--reading=118 V"}, "volts on a load are wanted"},

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -40,8 +41,8 @@ func mains(c *call) (int, error) {
 	if len(c.args) == 0 {
 		return backward(c)
 	}
-	if c.options.voltage != "" || c.options.frequency != "" {
-		return 0, c.misuse(errors.New("the plan gives the mains; --voltage and --frequency stand in for one"))
+	if c.options.voltage != "" || c.options.frequency != "" || c.options.cord != "" {
+		return 0, c.misuse(errors.New("the plan gives the mains; --voltage, --frequency and --cord stand in for one"))
 	}
 	p, err := c.plan(c.args[0])
 	if err != nil {
@@ -80,7 +81,7 @@ func backward(c *call) (int, error) {
 	if c.options.voltage == "" || c.options.frequency == "" {
 		return 0, c.misuse(errors.New("--voltage and --frequency are missing"))
 	}
-	b := report.Backward{Cord: cords[c.options.cord]}
+	b := report.Backward{Cord: cords[cmp.Or(c.options.cord, usualCord)]}
 	volts, err := parse[quantity.Volts](c, "voltage", c.options.voltage)
 	if err != nil {
 		return 0, err
@@ -119,6 +120,9 @@ func (c *call) infer(b report.Backward) (int, error) {
 	}
 	return done, err
 }
+
+// usualCord is judged by where nobody names a cord: it has the stricter limits.
+const usualCord = "two-wire"
 
 // cords are the values of --cord.
 var cords = map[string]physics.Cord{"two-wire": physics.TwoWire, "three-wire": physics.ThreeWire}

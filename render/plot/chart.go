@@ -71,8 +71,8 @@ type Chart struct {
 
 const (
 	pitch = 3.6
-	below = 9.5 // axis labels under the chart
-	above = 5.5 // names of the curves over it
+	below = 10.2 // axis labels under the chart
+	above = 6.5  // names of the curves over it
 )
 
 var small = scene.Points(8)
@@ -158,7 +158,7 @@ func (c Chart) Draw(w, h float64) ([]scene.Item, error) {
 	for i, l := range c.Levels {
 		y := a.Bottom() - c.axis(l.Right).place(l.At)*a.H
 		if y >= a.Y && y <= a.Bottom() {
-			d.label(a.X+a.W*0.5, y-0.9, l.Words, fmt.Sprintf("level %d", i+1))
+			d.label(a.X+a.W*c.clearest(l), y-0.9, l.Words, fmt.Sprintf("level %d", i+1))
 		}
 	}
 	for i, m := range c.Marks {
@@ -169,6 +169,28 @@ func (c Chart) Draw(w, h float64) ([]scene.Item, error) {
 	}
 	c.names(d, w)
 	return d.items, nil
+}
+
+// clearest is where along a level, as a share of the chart's width, its words
+// keep farthest from all curves.
+func (c Chart) clearest(l Level) float64 {
+	level := c.axis(l.Right).place(l.At)
+	best, most := 0.5, -1.0
+	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9} {
+		near := math.Inf(1)
+		for _, curve := range c.Curves {
+			for i := range curve.X {
+				// What is farther along than the words are long does not count.
+				if math.Abs(c.X.place(curve.X[i])-share) < 0.1 {
+					near = min(near, math.Abs(c.axis(curve.Right).place(curve.Y[i])-level))
+				}
+			}
+		}
+		if near > most+1e-9 {
+			best, most = share, near
+		}
+	}
+	return best
 }
 
 func (c Chart) axis(right bool) Axis {
@@ -195,11 +217,11 @@ func (c Chart) xAxis(d *drawing) {
 		d.mark(line(x, a.Bottom()-1.2, x, a.Bottom()), frame, scene.None)
 		text := c.X.Format(v)
 		if half := width(scene.Regular, text) / 2; x-half > last+1.5 {
-			d.words(x, a.Bottom()+pitch, scene.Middle, scene.Regular, text, "")
+			d.words(x, a.Bottom()+pitch+0.7, scene.Middle, scene.Regular, text, "")
 			last = x + half
 		}
 	}
-	d.words(a.X+a.W/2, a.Bottom()+2*pitch+0.6, scene.Middle, scene.Italic, c.X.Label, "")
+	d.words(a.X+a.W/2, a.Bottom()+2*pitch+1.2, scene.Middle, scene.Italic, c.X.Label, "")
 }
 
 // curve draws what of a curve lies inside the chart.
@@ -286,7 +308,7 @@ func (d *drawing) label(x, y float64, text, owner string) {
 // names draws which line is which over the chart, with the labels of the y axes
 // at its ends.
 func (c Chart) names(d *drawing, w float64) {
-	y := above - 2
+	y := above - 2.6
 	d.words(0, y, scene.Start, scene.Italic, c.Y.Label, "")
 	x := width(scene.Italic, c.Y.Label) + 5
 	for _, curve := range c.Curves {

@@ -15,14 +15,13 @@ type Strip struct {
 	Spans  []Span // dimensioned under the lanes
 }
 
-// A Lane is one course: curves over an axis of its own, or states as bars.
+// A Lane is one course: curves over an axis of its own, or bars for the times at
+// which something is on.
 type Lane struct {
 	Label string
 	Y     Axis // of curves
 	Curve []Curve
 	Bars  []Bar
-	// Resting says what a lane of bars is where it has none: "open".
-	On, Off string
 }
 
 // A Bar is a time during which something is on; from From to Sure it is not yet
@@ -46,7 +45,7 @@ const (
 	barHigh   = 5.0
 	curveHigh = 17.0
 	spanHigh  = 5.2
-	laneGap   = 2.2
+	laneGap   = 3.0
 )
 
 // Height is how high the strip stands.
@@ -81,8 +80,8 @@ func (s Strip) Draw(w float64) ([]scene.Item, error) {
 		}
 	}
 	y := a.Y
-	for i, l := range s.Lanes {
-		if err := l.draw(d, s.X, y, within, i); err != nil {
+	for _, l := range s.Lanes {
+		if err := l.draw(d, s.X, y, within); err != nil {
 			return nil, err
 		}
 		y += l.high() + laneGap
@@ -114,7 +113,7 @@ func (s Strip) Draw(w float64) ([]scene.Item, error) {
 	return d.items, nil
 }
 
-func (l Lane) draw(d *drawing, x Axis, y float64, within func(float64) float64, n int) error {
+func (l Lane) draw(d *drawing, x Axis, y float64, within func(float64) float64) error {
 	a := d.area
 	mid := y + l.high()/2
 	if len(l.Curve) == 0 {

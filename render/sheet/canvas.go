@@ -40,6 +40,7 @@ func at(x, y float64) point { return point{X: x, Y: y} }
 type block struct {
 	width, height float64
 	items         []scene.Item
+	owner         string // of its head bar, which touches its outline
 }
 
 func (b *block) add(s scene.Shape, pen scene.Pen, fill scene.Ink, tag scene.Tag) {
@@ -94,12 +95,13 @@ func (b *block) ground(r scene.Rect, owner string) {
 // outline draws the block's frame; the pen's whole width lies inside of it.
 func (b *block) outline(pen scene.Pen) {
 	e := pen.Width / 2
-	b.add(scene.Polygon(at(e, e), at(b.width-e, e), at(b.width-e, b.height-e), at(e, b.height-e)), pen, scene.None, scene.Tag{Class: scene.Rule})
+	b.add(scene.Polygon(at(e, e), at(b.width-e, e), at(b.width-e, b.height-e), at(e, b.height-e)), pen, scene.None, scene.Tag{Class: scene.Rule, Owner: b.owner})
 }
 
 // bar draws a head bar at y, with a remark on its right.
 func (b *block) bar(y float64, head, remark string) {
 	owner := "head " + head
+	b.owner = owner
 	b.ground(scene.Rect{Y: y, W: b.width, H: barHigh}, owner)
 	b.inked(at(inset, y+3.75), scene.Start, strong, scene.White, owner, head)
 	b.inked(at(b.width-inset, y+3.7), scene.End, regular, scene.White, owner, remark)

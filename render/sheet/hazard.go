@@ -48,6 +48,7 @@ func volts(v float64) string {
 // hazardBar draws the black bar with sign, signal word and highest voltage.
 func (b *block) hazardBar(d *design.Design) {
 	const high, owner = 8.0, "hazard"
+	b.owner = owner
 	b.ground(scene.Rect{W: b.width, H: high}, owner)
 	w := b.alert(3, 1.5, 5, owner)
 	word := signalWord(d)

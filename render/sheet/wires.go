@@ -26,6 +26,7 @@ func wireTable(wires []fitting.Wire, width, rowHigh float64) block {
 	size, grade, long := 104+extra, 113+extra, 121+extra
 
 	const owner = "head WIRE"
+	b.owner = owner
 	b.ground(scene.Rect{W: width, H: barHigh}, owner)
 	b.inked(at(number, 3.75), scene.Start, strong, scene.White, owner, "WIRE")
 	for _, h := range []struct {

@@ -29,6 +29,12 @@ type Circuit struct {
 // OK tells whether the drive can be computed at all.
 func (c Circuit) OK() bool { return c.Ruling.OK() && c.Fit.OK() }
 
+// Unplugged tells whether the coils carry current with the key cable unplugged.
+func (c Circuit) Unplugged() bool { return c.Fit.Hookup.Energises(drive.LineOpen) }
+
+// Shorted tells whether they do with the key cable shorted to chassis.
+func (c Circuit) Shorted() bool { return c.Fit.Hookup.Energises(drive.LineGrounded) }
+
 // Ask asks every question that the facts allow; windows are those of the
 // returns, from [FindWindow]. The error is a failure to solve; it names the
 // question.

@@ -1,6 +1,7 @@
 package fitting
 
 import (
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -18,10 +19,14 @@ func New(f *known.Facts, a *answer.Answers) Fitting {
 	wires := b.w.Number()
 	b.noteLeads(&b.w)
 	fit := Fitting{Wiring: b.w, Parts: b.entries}
+	for i := range f.Relays {
+		fit.Relays = append(fit.Relays, b.relayRef(i))
+	}
 	for _, w := range wires {
 		fit.Wires = append(fit.Wires, *w)
 	}
 	fit.Readings = readings(f, a, &fit)
+	fit.Faults, fit.Standby = b.faults(), b.standby()
 	return fit
 }
 
@@ -32,6 +37,8 @@ type builder struct {
 	series  int            // 900 or 1000: added parts are numbered from the next
 	used    map[string]int // letter → how many references are given out
 	w       Wiring
+	coils   []coil // as the relays
+	strip   strip  // the added tag strip
 	entries []Entry
 }
 
@@ -110,16 +117,35 @@ const (
 	light = "0.25 mm²"
 )
 
-// Insulation of hook-up wire, V: 300 for what stands at low voltage, 600 for
-// what may rise with a rail (usual grades of hook-up wire).
-const (
-	lowGrade  = 300
-	highGrade = 600
-)
+// grades are the usual insulations of hook-up wire, V.
+var grades = []float64{300, 600, 1000, 3000}
 
-// wire makes an added wire.
-func wire(from, to *Joint, colour, size string, grade float64, carries string) *Wire {
-	return &Wire{From: from, To: to, Colour: colour, Size: size, Insulation: grade, Carries: carries}
+// grade is the insulation asked for: that of the highest rail, since any added
+// wire may come to lie on it; what is beyond the grades, in hundreds.
+func (b *builder) grade() float64 {
+	var rail float64
+	for i := range b.f.Supplies {
+		s := &b.f.Supplies[i]
+		if !s.Rail {
+			continue
+		}
+		ratio := b.f.Box.Entry(b.f.Mains.Ratio).High
+		if s.Regulated {
+			ratio = 1
+		}
+		rail = max(rail, b.f.Box.Entry(s.Unloaded).High*ratio, b.f.Box.Entry(s.Volts).High*ratio)
+	}
+	for _, g := range grades {
+		if g >= rail {
+			return g
+		}
+	}
+	return math.Ceil(rail/100) * 100
+}
+
+// wire makes an added wire; its ends may be set later.
+func (b *builder) wire(from, to *Joint, colour, size, carries string) *Wire {
+	return &Wire{From: from, To: to, Colour: colour, Size: size, Insulation: b.grade(), Carries: carries}
 }
 
 func format(v float64, u quantity.Unit) string { return quantity.Format(v, u) }

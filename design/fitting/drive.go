@@ -19,6 +19,12 @@ func (s *strip) tag() *Joint {
 	return s.named(fmt.Sprint(s.tags))
 }
 
+// newStrip begins the added tag strip.
+func (b *builder) newStrip() *strip {
+	b.strip = strip{ref: b.ref("TS")}
+	return &b.strip
+}
+
 func (s *strip) named(label string) *Joint {
 	id := s.ref + "-" + label
 	return &Joint{ID: id, Label: label, Words: id, Added: true}
@@ -67,75 +73,101 @@ func (b *builder) wiring() {
 func (b *builder) drive() Drive {
 	r := &b.f.Relays[0]
 	d := Drive{}
+	b.coils = make([]coil, len(b.f.Relays))
+	for i := range b.coils {
+		b.coils[i] = b.coil(i)
+	}
 	d.Jack = b.jack(r)
 	if r.Supply < 0 {
 		b.lineDrive(&d, r)
 		return d
 	}
 	s := &b.f.Supplies[r.Supply]
-	ts := &strip{ref: b.ref("TS")}
-	supply, coil := b.onOff(r, "drive.supply"), b.coilFlag(r)
+	ts := b.newStrip()
 	l := &lane{}
 	d.Source = b.source(s)
 	l.joint(d.Source.Live)
-	colour := "GY"
+	colour, carries := "GY", "drive.winding.current"
 	if s.Rail {
-		colour = "RD"
+		colour, carries = "RD", "drive.coil.current"
 	}
-	if r.Fuse.Exists() && !s.Rail {
+	if r.Fuse.Exists() {
 		ref := b.ref("F")
 		l.through(&Part{Ref: ref, Kind: Fuse, Value: b.text(r.Fuse)},
 			&Joint{ID: ref + " far end", Label: "F", Words: ref + ", far end", Added: true})
 	}
-	lead := wire(nil, nil, colour, heavy, b.grade(s), "drive.winding.current")
-	plain := s.Rail && !r.Dropper.Exists() && r.Buffer == "none"
+	lead := b.wire(nil, nil, colour, heavy, carries)
+	plain := s.Rail && !r.Dropper.Exists() && !r.Reservoir.Exists() && r.Buffer == "none" && len(b.f.Relays) == 1
 	var plus *Joint
 	if !plain {
 		l.along(lead, ts.tag())
-		d.Bus = ts.named("0")
+		if !s.Rail || r.Reservoir.Exists() {
+			d.Bus = ts.named("0")
+		}
 		plus = b.rectify(&d, l, ts, r, s)
-		plus.Flag = supply
-		if r.Dropper.Exists() {
-			feed := l.through(&Part{Ref: b.ref("R"), Kind: Resistor, Value: b.text(r.Dropper), Rating: b.dropperRating(r)}, ts.tag())
+		plus.Flag = b.onOff(r, "drive.supply")
+		if r.Dropper.Exists() && r.Buffer != "pnp" {
+			feed := l.through(b.dropper(0), ts.tag())
 			if r.Buffer == "none" {
-				feed.Flag = coil
+				feed.Flag = b.coilFlag(r)
 			}
 		}
 	}
-	k := b.relayRef(0)
-	a1 := &Joint{ID: k + "-A1", Label: "A1", Words: k + "-A1", Added: true}
-	a2 := &Joint{ID: k + "-A2", Label: "A2", Words: k + "-A2", Added: true}
-	coilPart := &Part{Ref: k, Kind: Coil, Value: words(b.text(r.Coil.Rated), b.text(r.Coil.Ohms))}
+	c := &b.coils[0]
 	switch {
 	case plain:
-		l.along(lead, a1)
-		l.through(coilPart, a2)
-		l.along(wire(nil, nil, "YE", light, lowGrade, "control.closed"), d.Jack.Tip)
+		l.along(lead, c.a1)
+		l.through(c.part, c.a2)
+		l.along(b.wire(nil, nil, "YE", light, "control.closed"), d.Jack.Tip)
 	case r.Buffer == "pnp":
-		b.pnp(&d, l, ts, r, coilPart, a1, a2)
+		b.pnp(&d, l, ts, r)
 	case r.Buffer == "npn":
-		b.npn(&d, l, ts, r, plus, coilPart, a1, a2)
+		b.npn(&d, l, ts, r, plus)
 	default:
-		l.along(wire(nil, nil, "VT", light, lowGrade, "drive.coil.current"), a1)
-		l.through(coilPart, a2)
-		l.along(wire(nil, nil, "YE", light, lowGrade, "control.closed"), d.Jack.Tip)
+		l.along(b.wire(nil, nil, "VT", light, "drive.coil.current"), c.a1)
+		l.through(c.part, c.a2)
+		l.along(b.wire(nil, nil, "YE", light, "control.closed"), d.Jack.Tip)
 	}
 	d.Lane = l.items
-	d.Clamp = b.clamp(r, a1, a2)
-	d.Hold = b.hold(r, a1, a2)
-	b.moreCoils(&d, a1)
+	b.moreCoils(&d, ts)
 	if open := b.onOff(r, "control.open"); open != nil {
 		d.Jack.Tip.Flag = b.tipFlag(r)
 	}
 	return d
 }
 
-// grade is the insulation asked for on a lead from a supply.
-func (b *builder) grade(s *known.Supply) float64 {
-	if s.Rail {
-		return highGrade
+// A coil is a relay's coil with what stands across it.
+type coil struct {
+	a1, a2 *Joint
+	part   *Part
+	clamp  []*Part
+	hold   []*Part
+
+	dropper *Part
+}
+
+func (b *builder) coil(i int) coil {
+	r, k := &b.f.Relays[i], b.relayRef(i)
+	c := coil{a1: b.coilLug(i, 0, "A1"), a2: b.coilLug(i, 1, "A2")}
+	c.part = &Part{Ref: k, Kind: Coil, Value: words(b.text(r.Coil.Rated), b.text(r.Coil.Ohms)), Joints: []*Joint{c.a1, c.a2}}
+	return c
+}
+
+// across gives the parts across a coil their references, in the order of the lane.
+func (b *builder) across(i int) {
+	r, c := &b.f.Relays[i], &b.coils[i]
+	c.clamp = b.clamp(i, r, c.a1, c.a2)
+	c.hold = b.hold(i, r, c.a1, c.a2)
+}
+
+// coilLug is a lug of a coil; its pin stands behind it where it is known.
+func (b *builder) coilLug(i, end int, label string) *Joint {
+	id := b.relayRef(i) + "-" + label
+	j := &Joint{ID: id, Label: label, Words: id, Added: true}
+	if pins := b.f.Relays[i].Pins.Coil; end < len(pins) && pins[end] != "" {
+		j.Words += " (pin " + pins[end] + ")"
 	}
-	return lowGrade
+	return j
 }
 
 // source draws the supply with its places.
@@ -190,7 +222,7 @@ func (b *builder) rectify(d *Drive, l *lane, ts *strip, r *known.Relay, s *known
 	back := func(to *Joint) {
 		rl := &lane{}
 		rl.joint(d.Source.Return)
-		rl.along(wire(nil, nil, "BK", heavy, lowGrade, "drive.winding.current"), to)
+		rl.along(b.wire(nil, nil, "BK", heavy, "drive.winding.current"), to)
 		d.Return = rl.items
 	}
 	in := l.last()
@@ -210,7 +242,7 @@ func (b *builder) rectify(d *Drive, l *lane, ts *strip, r *known.Relay, s *known
 		other := ts.tag()
 		second := &lane{}
 		second.joint(d.Source.Other)
-		second.along(wire(nil, nil, "GY", heavy, lowGrade, "drive.winding.current"), other)
+		second.along(b.wire(nil, nil, "GY", heavy, "drive.winding.current"), other)
 		second.part(diode(other, plus))
 		second.joint(plus)
 		d.Second = second.items
@@ -229,9 +261,13 @@ func (b *builder) rectify(d *Drive, l *lane, ts *strip, r *known.Relay, s *known
 		shunt(plus, reservoir(plus, d.Bus))
 		rl := &lane{}
 		rl.joint(d.Source.Return)
-		rl.along(wire(nil, nil, "GY", heavy, lowGrade, "drive.winding.current"), other)
+		rl.along(b.wire(nil, nil, "GY", heavy, "drive.winding.current"), other)
 		d.Return = rl.items
 		return plus
+	case "none":
+		if r.Reservoir.Exists() {
+			shunt(in, reservoir(in, d.Bus))
+		}
 	case "doubler":
 		middle, plus := ts.tag(), ts.tag()
 		l.part(reservoir(middle, in))
@@ -303,12 +339,12 @@ func (b *builder) tipFlag(r *known.Relay) *Flag {
 	return &Flag{Receive: open, Muted: closed}
 }
 
-func (b *builder) clamp(r *known.Relay, a1, a2 *Joint) []*Part {
+func (b *builder) clamp(i int, r *known.Relay, a1, a2 *Joint) []*Part {
 	switch r.Clamp {
 	case "diode":
 		return []*Part{{Ref: b.ref("D"), Kind: Diode, Value: diodeClass, Joints: []*Joint{a2, a1}}}
 	case "diode and zener":
-		between := &Joint{ID: b.relayRef(0) + " clamp", Added: true}
+		between := &Joint{ID: b.relayRef(i) + " clamp", Added: true}
 		return []*Part{
 			{Ref: b.ref("D"), Kind: Zener, Value: b.text(r.Zener), Joints: []*Joint{a1, between}},
 			{Ref: b.ref("D"), Kind: Diode, Value: diodeClass, Joints: []*Joint{a2, between}},
@@ -317,11 +353,11 @@ func (b *builder) clamp(r *known.Relay, a1, a2 *Joint) []*Part {
 	return nil
 }
 
-func (b *builder) hold(r *known.Relay, a1, a2 *Joint) []*Part {
+func (b *builder) hold(i int, r *known.Relay, a1, a2 *Joint) []*Part {
 	if !r.Hold.Exists() {
 		return nil
 	}
-	between := &Joint{ID: b.relayRef(0) + " hold", Added: true}
+	between := &Joint{ID: b.relayRef(i) + " hold", Added: true}
 	return []*Part{
 		{Ref: b.ref("R"), Kind: Resistor, Value: b.text(r.HoldOhms), Rating: "½ W", Joints: []*Joint{a1, between}},
 		{Ref: b.ref("C"), Kind: Electrolytic, Value: b.text(r.Hold), Rating: b.reservoirRating(r), Joints: []*Joint{between, a2}},
@@ -330,39 +366,65 @@ func (b *builder) hold(r *known.Relay, a1, a2 *Joint) []*Part {
 
 // lineDrive is a coil that the key line itself feeds.
 func (b *builder) lineDrive(d *Drive, r *known.Relay) {
-	k := b.relayRef(0)
-	a1 := &Joint{ID: k + "-A1", Label: "A1", Words: k + "-A1", Added: true}
-	a2 := &Joint{ID: k + "-A2", Label: "A2", Words: k + "-A2", Added: true}
-	d.Source = Source{Kind: Line, Name: "key line", Live: b.lug(k)}
+	c := &b.coils[0]
+	d.Source = Source{Kind: Line, Name: "key line", Live: b.lug(b.relayRef(0))}
 	l := &lane{}
 	l.joint(d.Source.Live)
-	l.along(wire(nil, nil, "BK", light, lowGrade, "drive.coil.current"), a2)
-	coil := &Part{Ref: k, Kind: Coil, Value: words(b.text(r.Coil.Rated), b.text(r.Coil.Ohms)), Joints: []*Joint{a1, a2}}
-	l.part(coil)
-	l.joint(a1)
-	l.along(wire(nil, nil, "YE", light, lowGrade, "control.closed"), d.Jack.Tip)
+	l.along(b.wire(nil, nil, "BK", light, "drive.coil.current"), c.a2)
+	l.part(c.part)
+	l.joint(c.a1)
+	if r.Dropper.Exists() {
+		ts := b.newStrip()
+		l.along(b.wire(nil, nil, "VT", light, "drive.coil.current"), ts.tag())
+		l.through(b.dropper(0), ts.tag())
+	}
+	l.along(b.wire(nil, nil, "YE", light, "control.closed"), d.Jack.Tip)
 	d.Lane = l.items
-	d.Clamp = b.clamp(r, a1, a2)
-	d.Hold = b.hold(r, a1, a2)
+	b.across(0)
+	d.Clamp, d.Hold = c.clamp, c.hold
+	b.moreLineCoils(d)
 	d.Jack.Tip.Flag = b.tipFlag(r)
 }
 
+// dropper is the resistor in series with a coil.
+func (b *builder) dropper(i int) *Part {
+	p := &Part{Ref: b.ref("R"), Kind: Resistor, Value: b.text(b.f.Relays[i].Dropper), Rating: b.dropperRating(i)}
+	b.coils[i].dropper = p
+	return p
+}
+
+// transistor is the buffer's transistor for what it sees.
+func (b *builder) transistor(kind PartKind, joints ...*Joint) *Part {
+	p := &Part{Ref: b.ref("Q"), Kind: kind, Value: "npn", Joints: joints}
+	if kind == TransistorPNP {
+		p.Value = "pnp"
+	}
+	if q, ok := b.a.Get("drive.buffer.voltage"); ok {
+		p.Rating = ratingOver(capacitorReserve * q.High)
+	}
+	return p
+}
+
 // pnp puts a transistor on the supply's side: the line pulls its base down.
-func (b *builder) pnp(d *Drive, l *lane, ts *strip, r *known.Relay, coil *Part, a1, a2 *Joint) {
+func (b *builder) pnp(d *Drive, l *lane, ts *strip, r *known.Relay) {
+	c := &b.coils[0]
 	emitter := l.last()
 	base, collector, outer := ts.tag(), ts.tag(), ts.tag()
-	q := &Part{Ref: b.ref("Q"), Kind: TransistorPNP, Value: "pnp", Joints: []*Joint{collector, base, emitter}}
+	q := b.transistor(TransistorPNP, collector, base, emitter)
 	l.part(q)
 	l.joint(collector)
-	l.along(wire(nil, nil, "VT", light, lowGrade, "drive.coil.current"), a1)
-	l.through(coil, a2)
+	if r.Dropper.Exists() {
+		l.through(b.dropper(0), ts.tag())
+	}
+	l.along(b.wire(nil, nil, "VT", light, "drive.coil.current"), c.a1)
+	l.through(c.part, c.a2)
 	up := &lane{}
 	up.joint(base)
 	up.through(&Part{Ref: b.ref("R"), Kind: Resistor, Value: b.text(r.Base), Rating: "½ W"}, outer)
-	up.along(wire(nil, nil, "YE", light, lowGrade, "control.closed"), d.Jack.Tip)
+	up.along(b.wire(nil, nil, "YE", light, "control.closed"), d.Jack.Tip)
 	end := &lane{}
-	end.joint(a2)
-	end.along(wire(nil, nil, "BK", light, lowGrade, "drive.coil.current"), b.lug(b.relayRef(0)))
+	end.joint(c.a2)
+	end.along(b.wire(nil, nil, "BK", light, "drive.coil.current"), b.lug(b.relayRef(0)))
 	d.Buffer = &Buffer{
 		Transistor: q, Base: base, Upper: up.items, CoilEnd: end.items,
 		BaseEmitter: &Part{Ref: b.ref("R"), Kind: Resistor, Value: b.text(r.BaseEmitter), Rating: "½ W", Joints: []*Joint{emitter, base}},
@@ -371,13 +433,13 @@ func (b *builder) pnp(d *Drive, l *lane, ts *strip, r *known.Relay, coil *Part, 
 
 // npn puts a transistor on the chassis side: the line feeds its base, or shorts
 // what the supply feeds it.
-func (b *builder) npn(d *Drive, l *lane, ts *strip, r *known.Relay, plus *Joint, coil *Part, a1, a2 *Joint) {
-	feed := l.last()
-	l.along(wire(nil, nil, "VT", light, lowGrade, "drive.coil.current"), a1)
-	l.through(coil, a2)
+func (b *builder) npn(d *Drive, l *lane, ts *strip, r *known.Relay, plus *Joint) {
+	c := &b.coils[0]
+	l.along(b.wire(nil, nil, "VT", light, "drive.coil.current"), c.a1)
+	l.through(c.part, c.a2)
 	collector, base, emitter := ts.tag(), ts.tag(), b.lug(ts.ref)
-	l.along(wire(nil, nil, "VT", light, lowGrade, "drive.coil.current"), collector)
-	q := &Part{Ref: b.ref("Q"), Kind: TransistorNPN, Value: "npn", Joints: []*Joint{collector, base, emitter}}
+	l.along(b.wire(nil, nil, "VT", light, "drive.coil.current"), collector)
+	q := b.transistor(TransistorNPN, collector, base, emitter)
 	l.part(q)
 	l.joint(emitter)
 	up := &lane{}
@@ -389,44 +451,97 @@ func (b *builder) npn(d *Drive, l *lane, ts *strip, r *known.Relay, plus *Joint,
 	if b.f.Control.MutesWhen == "raised" {
 		up.through(&Part{Ref: b.ref("R"), Kind: Resistor, Value: b.text(r.Base), Rating: "½ W"}, ts.tag())
 	} else {
-		buffer.Pull = &Part{Ref: b.ref("R"), Kind: Resistor, Value: b.text(r.Base), Rating: "½ W", Joints: []*Joint{feed, base}}
-		buffer.PullFrom = feed
+		buffer.Pull = &Part{Ref: b.ref("R"), Kind: Resistor, Value: b.text(r.Base), Rating: b.baseRating(r), Joints: []*Joint{plus, base}}
+		buffer.PullFrom = plus
 	}
-	up.along(wire(nil, nil, "YE", light, lowGrade, "control.closed"), d.Jack.Tip)
+	up.along(b.wire(nil, nil, "YE", light, "control.closed"), d.Jack.Tip)
 	buffer.Upper = up.items
 	d.Buffer = buffer
-	_ = plus
 }
 
-// moreCoils adds the coils of further relays in parallel with the first.
-func (b *builder) moreCoils(d *Drive, a1 *Joint) {
-	for i := 1; i < len(b.f.Relays); i++ {
-		r := &b.f.Relays[i]
-		k := b.relayRef(i)
-		n1 := &Joint{ID: k + "-A1", Label: "A1", Words: k + "-A1", Added: true}
-		n2 := &Joint{ID: k + "-A2", Label: "A2", Words: k + "-A2", Added: true}
+// moreCoils adds the coils of further relays in parallel with the first: from
+// where their dropper begins, or from the first coil's feed, to its other end.
+func (b *builder) moreCoils(d *Drive, ts *strip) {
+	b.across(0)
+	d.Clamp, d.Hold = b.coils[0].clamp, b.coils[0].hold
+	from := b.feed(d)
+	for i := 1; i < len(b.coils); i++ {
+		c := &b.coils[i]
 		l := &lane{}
-		w := wire(a1, n1, "VT", light, lowGrade, "drive.coil.current")
-		l.wire(w)
-		l.joint(n1)
-		l.part(&Part{Ref: k, Kind: Coil, Value: words(b.text(r.Coil.Rated), b.text(r.Coil.Ohms)), Joints: []*Joint{n1, n2}})
-		l.joint(n2)
-		l.wire(wire(n2, d.Jack.Tip, "YE", light, lowGrade, "control.closed"))
-		branch := Branch{From: a1, To: d.Jack.Tip, Items: l.items}
-		if r.Clamp != "none" {
-			branch.Clamp = []*Part{{Ref: b.ref("D"), Kind: Diode, Value: diodeClass, Joints: []*Joint{n2, n1}}}
+		if b.f.Relays[i].Dropper.Exists() {
+			tag := ts.tag()
+			l.wire(b.wire(from, tag, "VT", light, "drive.coil.current"))
+			l.joint(tag)
+			l.through(b.dropper(i), ts.tag())
+			l.along(b.wire(nil, nil, "VT", light, driveStem(i)+".coil.current"), c.a1)
+		} else {
+			l.wire(b.wire(from, c.a1, "VT", light, driveStem(i)+".coil.current"))
+			l.joint(c.a1)
 		}
-		d.More = append(d.More, branch)
+		l.through(c.part, c.a2)
+		l.wire(b.wire(c.a2, b.coils[0].a2, "YE", light, driveStem(i)+".coil.current"))
+		b.across(i)
+		d.More = append(d.More, Branch{From: from, To: b.coils[0].a2, Items: l.items, Clamp: c.clamp, Hold: c.hold})
 	}
+}
+
+// feed is the joint of the lane from which further coils are fed: before the
+// first coil's dropper, which is its own.
+func (b *builder) feed(d *Drive) *Joint {
+	at := -1
+	for i, it := range d.Lane {
+		if it.Part == b.coils[0].part {
+			at = i
+		}
+	}
+	// back over the lug A1 and its wire
+	at -= 3
+	if b.f.Relays[0].Dropper.Exists() {
+		at -= 2
+	}
+	return d.Lane[at].Joint
+}
+
+// moreLineCoils adds further coils that the key line feeds.
+func (b *builder) moreLineCoils(d *Drive) {
+	for i := 1; i < len(b.coils); i++ {
+		c := &b.coils[i]
+		l := &lane{}
+		l.wire(b.wire(b.coils[0].a2, c.a2, "BK", light, driveStem(i)+".coil.current"))
+		l.joint(c.a2)
+		l.part(c.part)
+		l.joint(c.a1)
+		l.wire(b.wire(c.a1, d.Jack.Tip, "YE", light, driveStem(i)+".coil.current"))
+		b.across(i)
+		d.More = append(d.More, Branch{From: b.coils[0].a2, To: d.Jack.Tip, Items: l.items, Clamp: c.clamp, Hold: c.hold})
+	}
+}
+
+// driveStem begins the names of a relay's quantities: "drive" for the first.
+func driveStem(i int) string {
+	if i > 0 {
+		return fmt.Sprintf("drive.%d", i+1)
+	}
+	return "drive"
 }
 
 // dropperRating is at least twice the highest dissipation.
-func (b *builder) dropperRating(r *known.Relay) string {
-	q, ok := b.a.Get("drive.dropper.power")
+func (b *builder) dropperRating(i int) string {
+	q, ok := b.a.Get(driveStem(i) + ".dropper.power")
 	if !ok {
 		return ""
 	}
 	return wattage(2 * q.High)
+}
+
+// baseRating is at least twice what the supply does to the resistor from it to
+// the base, which the line shorts to chassis.
+func (b *builder) baseRating(r *known.Relay) string {
+	q, ok := b.a.Get("drive.supply.released")
+	if !ok || b.number(r.Base) == 0 {
+		return "½ W"
+	}
+	return wattage(max(0.25, 2*q.High*q.High/b.number(r.Base)))
 }
 
 // wattage is the lowest usual resistor rating of at least w watts.

@@ -8,6 +8,9 @@ type Fitting struct {
 	Parts    []Entry
 	Wires    []Wire
 	Readings []Reading
+	Relays   []string     // their references, as the plan's: "K901"
+	Faults   []FaultState // what is muted and guarded when something is off or broken
+	Standby  []Standby    // controls that the set already has
 	Mains    MainsTest
 }
 

@@ -3,6 +3,7 @@ package fitting
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"mutewright/design/answer"
@@ -23,12 +24,15 @@ func (b *builder) groups() {
 		if len(poles) == 0 {
 			continue // no pole serves it: a finding says so, and nothing is wired
 		}
+		if slices.ContainsFunc(ret.Points, func(k int) bool { return b.f.Points[k].Wiring == "antenna and cathode" }) {
+			continue // it would put the cathodes on the antenna terminal: refused, nothing is wired
+		}
 		g := Group{Name: ret.Name, Node: b.flag("", "return."+ret.Name+".muted")}
 		g.Contact = b.contact(poles[0])
 		colour := returnColours[i%len(returnColours)]
 		b.stubs(&g, ret, colour, &cut)
 		b.pulldown(&g, ret)
-		g.Contact.Ground = wire(g.Contact.Common, g.Earth, "BK", heavy, lowGrade, "return."+ret.Name)
+		g.Contact.Ground = b.wire(g.Contact.Common, g.Earth, "BK", heavy, "return."+ret.Name)
 		g.Contact.Lug = g.Earth
 		b.w.Groups = append(b.w.Groups, g)
 	}
@@ -105,13 +109,18 @@ func (b *builder) stubs(g *Group, ret *known.Return, colour string, cut *int) {
 			s.Kind = Measured
 			s.Title = p.Name + ": as measured"
 		}
-		s.Wire = wire(s.Lift, g.Contact.Throw, colour, heavy, highGrade, stem)
+		for k := range b.f.Standby {
+			if own := &b.f.Standby[k]; own.Left == "in use" && own.Return >= 0 && b.f.Returns[own.Return].Name == ret.Name && p == &b.f.Points[ret.Points[0]] {
+				s.Extra = append(s.Extra, own.Name+" in series")
+			}
+		}
+		s.Wire = b.wire(s.Lift, g.Contact.Throw, colour, heavy, stem)
 		g.Stubs = append(g.Stubs, s)
 		if p.Kind == known.Output && p.Separate {
 			*cut++
 			second := inSet(p.Lift + ", second tube")
 			last := &g.Stubs[len(g.Stubs)-1]
-			last.Lifts = []Cut{{Lift: second, Cut: *cut, Wire: wire(second, s.Lift, colour, heavy, highGrade, stem)}}
+			last.Lifts = []Cut{{Lift: second, Cut: *cut, Wire: b.wire(second, s.Lift, colour, heavy, stem)}}
 		}
 	}
 	if n <= mostOnLug {
@@ -247,11 +256,11 @@ func (b *builder) guard(p *known.Point, poles []answer.Pole) Guard {
 	}
 	ground := func(c *Contact) {
 		c.Lug = b.lug(p.Name)
-		c.Ground = wire(c.Common, c.Lug, "BK", gaugeOr(gauge), lowGrade, stem)
+		c.Ground = b.wire(c.Common, c.Lug, "BK", gaugeOr(gauge), stem)
 	}
 	if p.Kind == known.Audio {
 		g.Kind, g.Input = AudioShort, words(b.text(p.Source), "source")
-		g.Wires = []*Wire{wire(first, g.Contacts[0].Throw, "WH", light, lowGrade, stem)}
+		g.Wires = []*Wire{b.wire(first, g.Contacts[0].Throw, "WH", light, stem)}
 		ground(&g.Contacts[0])
 		g.Note = []string{"screened lead, short"}
 		return g
@@ -259,7 +268,7 @@ func (b *builder) guard(p *known.Point, poles []answer.Pole) Guard {
 	gauge = b.text(p.Wire)
 	g.Input = b.text(p.Impedance)
 	lead := func(from, to *Joint, colour string) *Wire {
-		return wire(from, to, colour, gauge, lowGrade, stem)
+		return b.wire(from, to, colour, gauge, stem)
 	}
 	second := inSet(p.Lift + ", other leg")
 	switch {
@@ -283,7 +292,7 @@ func (b *builder) guard(p *known.Point, poles []answer.Pole) Guard {
 		g.Joints = append(g.Joints, input)
 		c := &g.Contacts[0]
 		c.Lug = b.lug(p.Name)
-		g.Wires = []*Wire{lead(first, c.Throw, "WH"), lead(c.Common, input, "PK"), wire(c.Other, c.Lug, "BK", gauge, lowGrade, stem)}
+		g.Wires = []*Wire{lead(first, c.Throw, "WH"), lead(c.Common, input, "PK"), b.wire(c.Other, c.Lug, "BK", gauge, stem)}
 	case len(g.Contacts) > 1:
 		g.Kind = OpenShort
 		input := inSet("input side of the cut")

@@ -19,7 +19,7 @@ func (b *builder) jack(r *known.Relay) Jack {
 		Tip:    &Joint{ID: ref + " tip", Label: "tip", Words: ref + " tip", Added: true},
 		Sleeve: &Joint{ID: ref + " sleeve", Label: "sleeve", Words: ref + " sleeve", Added: true},
 	}
-	j.Ground = wire(j.Sleeve, b.lug(ref), "BK", heavy, lowGrade, "control.closed")
+	j.Ground = b.wire(j.Sleeve, b.lug(ref), "BK", heavy, "control.closed")
 	j.Title = map[string]string{
 		"grounded": "Ground the tip: the receiver mutes.",
 		"opened":   "Ground the tip: the receiver works.",

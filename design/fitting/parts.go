@@ -2,6 +2,7 @@ package fitting
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"mutewright/design/known"
@@ -48,9 +49,9 @@ func (b *builder) parts() {
 		})
 	}
 	b.entry(Entry{Ref: d.Jack.Ref, What: "jack", Value: d.Jack.Words, Why: "the transmitter's key line; sleeve to its own lug"})
-	if d.Bus != nil {
+	if b.strip.tags > 0 {
 		b.entry(Entry{
-			Ref: strings.TrimSuffix(d.Bus.ID, "-0"), What: "tag strip", Value: "its foot is tag 0 and chassis",
+			Ref: b.strip.ref, What: "tag strip", Value: fmt.Sprintf("%d tags; its foot is tag 0 and chassis", b.strip.tags),
 			Why: "one tag for every joint of part leads",
 		})
 	}
@@ -77,7 +78,10 @@ func (b *builder) parts() {
 		b.part(u.Pull)
 	}
 	for _, m := range d.More {
-		for _, p := range m.Clamp {
+		for _, it := range m.Items {
+			b.part(it.Part)
+		}
+		for _, p := range append(m.Clamp, m.Hold...) {
 			b.part(p)
 		}
 	}
@@ -92,10 +96,7 @@ func (b *builder) entry(e Entry) { b.entries = append(b.entries, e) }
 
 // relayWhy says what decided about the relay, in a sentence.
 func (b *builder) relayWhy(i int) string {
-	stem := "drive"
-	if i > 0 {
-		stem = fmt.Sprintf("drive.%d", i+1)
-	}
+	stem := driveStem(i)
 	operate, ok := b.a.Get(stem + ".coil.operate_margin")
 	if !ok {
 		return "no drive that serves"
@@ -162,7 +163,16 @@ func (b *builder) partWhy(p *Part) string {
 		return format(q.High, q.Unit), ok
 	}
 	switch p.Kind {
+	case TransistorNPN, TransistorPNP:
+		if v, ok := high("drive.buffer.voltage"); ok {
+			return "supply and clamp together, " + v + ", × 1.25"
+		}
 	case Electrolytic:
+		for i := range b.coils {
+			if slices.Contains(b.coils[i].hold, p) {
+				return "holds " + b.relayRef(i) + " through the transmitter's tail"
+			}
+		}
 		if v, ok := high("drive.supply.released"); ok {
 			return "highest supply " + v + " × 1.25"
 		}
@@ -197,8 +207,26 @@ func (b *builder) resistorWhy(p *Part) string {
 		}
 		return "keeps " + g.Name + " within its ratings; at most " + format(q.High, q.Unit) + "; its own leads, soldered before the return is cut"
 	}
-	if q, ok := b.a.Get("drive.dropper.power"); ok && strings.HasPrefix(p.Ref, "R") && b.f.Relays[0].Dropper.Exists() && p.Value == b.text(b.f.Relays[0].Dropper) {
-		return "twice the " + format(q.High, q.Unit) + " that it dissipates at most"
+	if u := b.w.Drive.Buffer; u != nil {
+		switch p {
+		case u.BaseEmitter:
+			return "keeps the transistor off while the line is open and leaks"
+		case u.Pull:
+			return "feeds the base; the key line shorts it"
+		}
+		for _, it := range u.Upper {
+			if it.Part == p {
+				return "base current for a forced gain of 20 at most, at the lowest supply"
+			}
+		}
+	}
+	for i := range b.coils {
+		if q, ok := b.a.Get(driveStem(i) + ".dropper.power"); ok && b.coils[i].dropper == p {
+			return "coil of " + b.relayRef(i) + " within its limits; rated for twice the " + format(q.High, q.Unit) + " at most"
+		}
+		if slices.Contains(b.coils[i].hold, p) {
+			return "limits the charging current of the hold capacitor"
+		}
 	}
 	return "twice what it dissipates"
 }

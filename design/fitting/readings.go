@@ -3,6 +3,7 @@ package fitting
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"mutewright/design/answer"
 	"mutewright/design/known"
@@ -51,7 +52,7 @@ func readings(f *known.Facts, a *answer.Answers, fit *Fitting) []Reading {
 	l.unplugged(fit)
 	l.receive(fit)
 	l.muted(fit)
-	l.drive()
+	l.drive(fit)
 	return l.list
 }
 
@@ -61,7 +62,7 @@ const contactMost = 0.2
 func (l *log) unplugged(fit *Fitting) {
 	for i := range fit.Wiring.Groups {
 		g := &fit.Wiring.Groups[i]
-		ret := &l.f.Returns[i]
+		ret := &l.f.Returns[slices.IndexFunc(l.f.Returns, func(r known.Return) bool { return r.Name == g.Name })]
 		if g.Pulldown != nil {
 			e := l.f.Box.Entry(ret.Pulldown)
 			l.add(Reading{
@@ -91,16 +92,24 @@ func (l *log) unplugged(fit *Fitting) {
 		l.add(Reading{State: "unplugged", Between: []string{g.Joints[0].Words, "chassis"}, Meter: ohmMeter, Unit: "ohm",
 			Control: "contact closed", Low: 0, High: contactMost, Why: "the guard; with the contact open only the input coil is read"})
 	}
-	r := &l.f.Relays[0]
-	e := l.f.Box.Entry(r.Coil.Ohms)
-	l.add(Reading{State: "unplugged", Between: []string{"coil lug A1", "A2"}, Meter: ohmMeter, Unit: "ohm",
+	for i := range l.f.Relays {
+		l.coil(fit, i)
+	}
+}
+
+// coil reads a coil and its relay on a bench supply.
+func (l *log) coil(fit *Fitting, i int) {
+	r := &l.f.Relays[i]
+	name := "coil of " + fit.Relays[i]
+	entry := func(id known.ID) known.Entry { return l.f.Box.Entry(id) }
+	e := entry(r.Coil.Ohms)
+	l.add(Reading{State: "unplugged", Between: []string{fit.Relays[i] + "-A1", "A2"}, Meter: ohmMeter, Unit: "ohm",
 		Low: e.Low, High: e.High, Why: "the coil cold, at 20 °C; copper adds 0.4 % a kelvin"})
-	rated := l.f.Box.Entry(r.Coil.Rated).Nominal
-	operate := l.f.Box.Entry(r.Coil.Operate)
-	l.add(Reading{State: "unplugged", Between: []string{"coil, bench supply rising", ""}, Meter: dcVolts, Unit: "V",
+	rated, operate := entry(r.Coil.Rated).Nominal, entry(r.Coil.Operate)
+	l.add(Reading{State: "unplugged", Between: []string{name + ", bench supply rising", ""}, Meter: dcVolts, Unit: "V",
 		Low: 0.4 * rated, High: operate.High * rated, Why: "operate voltage, cold"})
-	l.add(Reading{State: "unplugged", Between: []string{"coil, bench supply falling", ""}, Meter: dcVolts, Unit: "V",
-		Low: l.f.Box.Entry(r.Coil.MustLet).Low * rated, High: l.f.Box.Entry(r.Coil.LetsGo).High * rated, Why: "release voltage, cold"})
+	l.add(Reading{State: "unplugged", Between: []string{name + ", bench supply falling", ""}, Meter: dcVolts, Unit: "V",
+		Low: entry(r.Coil.MustLet).Low * rated, High: entry(r.Coil.LetsGo).High * rated, Why: "release voltage, cold"})
 }
 
 // openOhms is what the lifted node reads to chassis with its contact open:
@@ -179,6 +188,13 @@ func (l *log) muted(fit *Fitting) {
 			l.expect("muted", node, dcVolts, stem+".muted", "", "the lifted node")
 		}
 	}
+	for i := range l.f.Standby {
+		s := &l.f.Standby[i]
+		if s.Left == "in use" && s.Return >= 0 {
+			l.expect("muted", "tubes' side of "+s.Name, dcVolts, fmt.Sprintf("standby.%d.voltage", i+1), s.Name+" open, key let go",
+				"the pulldown holds it, whichever of the two opens")
+		}
+	}
 	for i := range l.f.Points {
 		p := &l.f.Points[i]
 		l.expect("muted", "screen of "+p.Name, dcVolts, "point."+p.Name+".screen.muted", "", "it climbs as the stage is cut off")
@@ -189,15 +205,17 @@ func (l *log) muted(fit *Fitting) {
 	}
 }
 
-func (l *log) drive() {
+func (l *log) drive(fit *Fitting) {
 	l.expect("timing", "tip of the jack, line open", dcVolts, "control.open", "", "the key line as the transmitter sees it")
 	if q, ok := l.a.Get("control.closed"); ok {
 		l.add(Reading{State: "timing", Between: []string{"tip", "sleeve"}, Meter: milliamps, Unit: "A", Low: q.Low, High: q.High,
 			Why: "current in the closed line"})
 	}
-	if q, ok := l.a.Get("drive.coil.voltage"); ok {
-		l.add(Reading{State: "timing", Between: []string{"coil lug A1", "A2"}, Meter: dcVolts, Unit: "V", Low: q.Low, High: q.High,
-			Why: "operated for half an hour; then measure the coil's ohms at once"})
+	for i, k := range fit.Relays {
+		if q, ok := l.a.Get(driveStem(i) + ".coil.voltage"); ok {
+			l.add(Reading{State: "timing", Between: []string{k + "-A1", "A2"}, Meter: dcVolts, Unit: "V", Low: q.Low, High: q.High,
+				Why: "operated for half an hour; then measure the coil's ohms at once"})
+		}
 	}
 	if q, ok := l.a.Get("drive.supply.ripple"); ok {
 		l.add(Reading{State: "timing", Between: []string{"reservoir plus", "chassis"}, Meter: "AC V or scope, peak to peak", Unit: "V",

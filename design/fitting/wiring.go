@@ -153,6 +153,7 @@ type Branch struct {
 	From, To *Joint
 	Items    []Item // between them
 	Clamp    []*Part
+	Hold     []*Part // across the coil as well, as of a Drive
 }
 
 // A Jack is the receptacle for the key line, with what a label beside it says.

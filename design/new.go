@@ -11,14 +11,26 @@ import (
 	"mutewright/design/rule"
 )
 
+// An Option says how much of a plan is worked out.
+type Option func(*known.Facts)
+
+// NominalOnly works a plan out without its doubt and without transients: for what
+// hangs on nominal values alone, as the drawing does. Its verdict is no worst case.
+func NominalOnly(f *known.Facts) { f.NominalOnly = true }
+
 // New works a plan out. The error is a failure to solve, never a judgement:
 // what is wrong with the plan stands in the findings.
-func New(p *plan.Plan, cat *catalog.Catalog) (*Design, error) {
+func New(p *plan.Plan, cat *catalog.Catalog, options ...Option) (*Design, error) {
 	f := known.From(p, cat)
+	for _, o := range options {
+		o(f)
+	}
+	f.Narrow()
 	chosen, windows, err := choose(f, cat)
 	if err != nil {
 		return nil, err
 	}
+	f.Narrow()
 	a, err := answer.Ask(f, windows)
 	if err != nil {
 		return nil, err

@@ -185,7 +185,7 @@ type moment struct {
 // enough. Its bounds are those of the four corners and of the nominal case: what
 // relays and mains may do is not a box of independent doubts.
 func (a *Answers) askTiming(f *known.Facts) error {
-	if !a.movable(f) {
+	if f.NominalOnly || !a.movable(f) {
 		return nil
 	}
 	l, err := newLifts(f)

@@ -24,8 +24,11 @@ type Facts struct {
 
 	Refused bool         // no connection of any kind may be made: series heaters
 	Assumed []Assumption // words the plan left out; numbers say so in the box
-	Unused  []Unused     // keys that have no meaning where they stand
-	Mended  []Mended     // values that cannot be as they are given
+
+	NominalOnly bool // no doubt and no transients are asked for
+
+	Unused []Unused // keys that have no meaning where they stand
+	Mended []Mended // values that cannot be as they are given
 }
 
 // An Assumption is a word that the plan left out.
@@ -314,6 +317,16 @@ type Transmitter struct {
 	ByDistance bool
 	Distance   ID // m
 	AtHertz    ID
+}
+
+// Narrow takes the doubt out of the box where only the nominal is asked for.
+func (f *Facts) Narrow() {
+	if !f.NominalOnly {
+		return
+	}
+	for i := range f.Box {
+		f.Box[i].Low, f.Box[i].High = f.Box[i].Nominal, f.Box[i].Nominal
+	}
 }
 
 // Number formats the nominal value at id.

@@ -34,12 +34,12 @@ const mostDoubts = 6
 // ask finds low, nominal and high of every column over the box and adds those
 // that exist to the set.
 func (q question) ask(box known.Box, into *Set) error {
-	problem := spread.Problem{
+	problem := &spread.Problem{
 		Inputs: inputsOf(box), Outputs: len(q.columns), Touches: touched(q.uses, box),
 		Eval: q.eval, Budget: q.budget,
 		Noise: 1e-6, // relative; the solver's own tolerance
 	}
-	result, err := spread.Worst(problem)
+	result, err := spread.Worst(*problem)
 	if err != nil {
 		return fmt.Errorf("%s: %w", q.name, err)
 	}
@@ -56,7 +56,7 @@ func (q question) ask(box known.Box, into *Set) error {
 				Formula: c.formula, Source: c.source,
 				Inputs: inputs, Doubts: doubts(box, out),
 			},
-			asked: &asked{problem: problem, column: i, out: out},
+			asked: &asked{problem: problem, column: i, of: c, out: out},
 		})
 	}
 	return nil

@@ -10,8 +10,9 @@ import (
 // asked is a result as it was asked: the question over the box, and which of its
 // results this one is.
 type asked struct {
-	problem spread.Problem
+	problem *spread.Problem
 	column  int
+	of      column
 	out     spread.Output
 }
 
@@ -50,7 +51,7 @@ func (a *Answers) Thresholds(f *known.Facts, name string, limit float64, least b
 		if !Measurable(entry) {
 			continue
 		}
-		crossing, ok, err := spread.Threshold(k.problem, effect.Input, k.column, limit, corner)
+		crossing, ok, err := spread.Threshold(*k.problem, effect.Input, k.column, limit, corner)
 		if err != nil {
 			return nil, err
 		}

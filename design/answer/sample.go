@@ -1,0 +1,72 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+
+	"mutewright/design/spread"
+)
+
+// A Stray is a result that some point of the box takes out of its bounds.
+type Stray struct {
+	Quantity Quantity
+	Value    float64   // the result there, in the quantity's unit
+	Off      float64   // how far beyond the bound, as a share of what [Quantity.Scale] says
+	At       []float64 // the point
+}
+
+// Scale is what the width of a result is measured by: the larger of its nominal
+// value, without sign, and of what lies between its bounds.
+func (q Quantity) Scale() float64 { return math.Max(math.Abs(q.Nominal), q.High-q.Low) }
+
+// Sample asks every question that was asked over the box again, at n points of a
+// Latin hypercube of the seed, and returns for each result that ever leaves its
+// bounds the point that takes it farthest. What the search for the worst case
+// believed of signs and corners plays no part in it; nor does the list of
+// numbers that each question claims to use.
+func (s *Set) Sample(n int, seed uint64) ([]Stray, error) {
+	var strays []Stray
+	for _, group := range s.asked() {
+		problem := group[0].asked.problem
+		farthest := make([]Stray, len(group))
+		out := make([]float64, problem.Outputs)
+		for _, x := range spread.Sample(problem.Inputs, n, seed) {
+			if err := problem.Eval(x, out); err != nil {
+				return nil, fmt.Errorf("sample of %s: %w", group[0].Name, err)
+			}
+			for i, q := range group {
+				v := q.asked.of.capped(out[q.asked.column])
+				off := math.Max(q.Low-v, v-q.High) / q.Scale() // NaN where it does not exist
+				if off > farthest[i].Off {
+					farthest[i] = Stray{Quantity: q, Value: v, Off: off, At: x}
+				}
+			}
+		}
+		for _, f := range farthest {
+			if f.Off > 0 {
+				strays = append(strays, f)
+			}
+		}
+	}
+	return strays, nil
+}
+
+// asked groups the results by the question that answered them, in the order in
+// which they were asked.
+func (s *Set) asked() [][]Quantity {
+	place := map[*spread.Problem]int{}
+	var groups [][]Quantity
+	for _, q := range s.list {
+		if q.asked == nil {
+			continue
+		}
+		i, seen := place[q.asked.problem]
+		if !seen {
+			i = len(groups)
+			place[q.asked.problem] = i
+			groups = append(groups, nil)
+		}
+		groups[i] = append(groups[i], q)
+	}
+	return groups
+}

@@ -41,9 +41,9 @@ type TimingPlot struct {
 	Wanted   float64  // dB
 }
 
-// sweepPoints is how many points a curve has: twenty a decade of resistance and
-// every hundredth of the mains look like curves.
-const sweepPoints = 41
+// sweepPoints is how many points a curve has: ten a decade of resistance look
+// like a curve.
+const sweepPoints = 25
 
 // Plots works out what the pictures show. It takes as long as a few questions,
 // so it is not part of New. The error is a failure to solve.
@@ -98,7 +98,7 @@ func spaced(from, to float64) []float64 {
 }
 
 // coilPoints is fewer, since the coil's course is all but straight.
-const coilPoints = 9
+const coilPoints = 5
 
 func even(from, to float64) []float64 {
 	list := make([]float64, coilPoints)

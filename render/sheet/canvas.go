@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -114,11 +115,15 @@ func (b *block) tickBox(x, y float64) {
 	b.add(scene.Rect{X: x, Y: y - side + 0.2, W: side, H: side}, thin, scene.White, scene.Tag{Class: scene.Body})
 }
 
+// measure is a figure with its unit behind a blank that would let them part.
+var measure = regexp.MustCompile(`(\d) ([kMmµnp]?(?:Ω|V|A|W|F|Hz|s|m|dB|%|°C)(?:\b|$|[ .,;:)]))`)
+
 // wrap breaks text at its blanks into lines no wider than width; a longer word
 // is cut. No-break spaces hold.
 func wrap(s style, text string, width float64) []string {
 	var lines []string
 	line := ""
+	text = measure.ReplaceAllString(text, "$1\u00a0$2")
 	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
 		if line != "" && s.width(line+" "+word) > width {
 			lines = append(lines, line)

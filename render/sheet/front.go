@@ -16,20 +16,10 @@ const apart = 3.0
 // a sheet of their own.
 func (s *sheet) front() error {
 	frame := s.paper.frame()
-	wires, jack := s.tables(frame.W, len(rowHeights)-1, true)
-	tables := max(wires.height, jack.height)
-	fixed := hazardHigh + 2*gap + titleLeast + creedHigh
-	note := s.elsewhere(frame.W).height + gap
-	drawn, err := wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed - tables - gap})
-	s.apart = err != nil
-	if s.apart {
-		drawn, err = wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed - note})
-		if err != nil {
-			return fmt.Errorf("sheet 1: %w", err)
-		}
+	if err := s.draw(); err != nil {
+		return err
 	}
-	s.moved = drawn.Moved
-
+	drawn := s.drawn
 	p := s.page("Wiring", "How the muting interface is wired, what is live, and how the jack is used.")
 	y := frame.Y
 	place := func(items []scene.Item, x float64) { p.Add(scene.Shift(items, frame.X+x, y)...) }
@@ -41,41 +31,65 @@ func (s *sheet) front() error {
 	left := frame.Bottom() - y
 
 	height := titleHigh + creedHigh
-	if !s.apart {
-		// The loosest rows that leave room for a title block, then the taller one.
-		found := false
-		for _, full := range []bool{true, false} {
-			if !full {
-				height = titleLeast + creedHigh
-			}
-			for i := range rowHeights {
-				for _, tight := range []bool{false, true} {
-					w, j := s.tables(frame.W, i, tight)
-					if high := max(w.height, j.height); !found && high+gap+height <= left+0.01 {
-						wires, jack, found = w, j, true
-						wires.height, jack.height = high, high
-					}
-				}
-			}
-			if found {
-				break
-			}
-		}
-		wires.outline(medium)
-		jack.outline(medium)
-		place(wires.items, 0)
-		place(jack.items, wires.width+apart)
-		y += wires.height + gap
-	} else {
+	if s.apart {
 		note := s.elsewhere(frame.W)
-		if height+note.height+gap > left {
+		if note.height+gap+height > left {
 			height = titleLeast + creedHigh
 		}
 		place(note.items, 0)
+	} else {
+		var wires, jack block
+		wires, jack, height = s.loosest(frame.W, left)
+		place(wires.items, 0)
+		place(jack.items, wires.width+apart)
 	}
 	y = frame.Bottom() - height
 	t := s.titleBlock(frame.W, height, 1)
 	place(t.items, 0)
+	return nil
+}
+
+// loosest are the wire table and the jack, as high as one another, with the
+// height of the title block that goes under them: the most comfortable rows that
+// leave room for a full title block, then those for the least one.
+func (s *sheet) loosest(width, left float64) (wires, jack block, titled float64) {
+	for _, titled = range []float64{titleHigh + creedHigh, titleLeast + creedHigh} {
+		for rows := range rowHeights {
+			for _, tight := range []bool{false, true} {
+				wires, jack = s.tables(width, rows, tight)
+				if max(wires.height, jack.height)+gap+titled <= left+0.01 {
+					wires, jack = s.level(wires, jack)
+					return wires, jack, titled
+				}
+			}
+		}
+	}
+	// The diagram was drawn so that the last of these fits.
+	wires, jack = s.level(wires, jack)
+	return wires, jack, titled
+}
+
+// draw lays the diagram out for the height that the tightest of the other blocks
+// leave, once for all rounds. Where it then fits at no level, the wire table and
+// the jack have to go elsewhere.
+func (s *sheet) draw() error {
+	if s.drawn != nil {
+		return nil
+	}
+	frame := s.paper.frame()
+	wires, jack := s.tables(frame.W, len(rowHeights)-1, true)
+	fixed := hazardHigh + 2*gap + titleLeast + creedHigh
+	beside := gap + max(wires.height, jack.height)
+	drawn, err := wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed - beside})
+	if err != nil {
+		s.apart = true
+		beside = gap + s.elsewhere(frame.W).height
+		drawn, err = wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed - beside})
+	}
+	if err != nil {
+		return fmt.Errorf("sheet 1: %w", err)
+	}
+	s.drawn = &drawn
 	return nil
 }
 
@@ -85,6 +99,24 @@ func (s *sheet) tables(width float64, rows int, tight bool) (wires, jack block) 
 	f := &s.design.Fitting
 	wires = wireTable(f.Wires, share, rowHeights[rows])
 	jack = jackBlock(&f.Wiring.Drive.Jack, relayOf(&f.Wiring), width-share-apart, tight)
+	return wires, jack
+}
+
+// level makes the wire table and the jack beside it equally high and outlines
+// them; what is free at the table's foot tells how the pulldowns are fixed.
+func (s *sheet) level(wires, jack block) (block, block) {
+	if refs := s.pulldowns(); len(refs) > 0 && jack.height-wires.height >= pitch-0.2 {
+		each := ""
+		if len(refs) > 1 {
+			each = "each "
+		}
+		text := listed(refs) + ": " + each + "by its own leads from lug to chassis lug, before anything is cut."
+		wires.words(at(inset, wires.height+pitch-1.4), scene.Start, italic, fitted(italic, text, wires.width-2*inset))
+	}
+	high := max(wires.height, jack.height)
+	wires.height, jack.height = high, high
+	wires.outline(medium)
+	jack.outline(medium)
 	return wires, jack
 }
 
@@ -108,10 +140,7 @@ func (s *sheet) flowAfterFront() *flow {
 	f := s.flow(wiresPage, "Wires and jack; the work in order", "The wire table and the jack; what to do and to measure, step by step.")
 	s.starts[workPage] = s.starts[wiresPage]
 	wires, jack := s.tables(f.width(), 0, false)
-	high := max(wires.height, jack.height)
-	wires.height, jack.height = high, high
-	wires.outline(medium)
-	jack.outline(medium)
+	wires, jack = s.level(wires, jack)
 	f.page.Add(scene.Shift(jack.items, f.s.paper.frame().X+wires.width+apart, f.y)...)
 	f.put(wires)
 	return f

@@ -46,12 +46,12 @@ func (g grid) draw(f *flow) {
 			// Two lines to read, one to write on.
 			c := cell{words: []styled{{bold, r.ID + "\u00a0\u00a0" + expected(r)}}, high: 9.4}
 			c.draw = func(b *block, x, y, width float64) {
-				b.rule(thin, at(x, y+8.6), at(x+width-2, y+8.6))
+				b.rule(thin, at(x, y+7.7), at(x+width-2, y+7.7))
 			}
 			row = append(row, c)
 		}
 		rows = append(rows, append(row, cell{high: 9.4, draw: func(b *block, x, y, width float64) {
-			b.rule(thin, at(x, y+8.6), at(x+width, y+8.6))
+			b.rule(thin, at(x, y+7.7), at(x+width, y+7.7))
 		}}))
 	}
 	f.rows(columns, rows)

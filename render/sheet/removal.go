@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"strings"
 
 	"mutewright/design/fitting"
 )
@@ -56,51 +55,46 @@ func tickCell() cell {
 	return cell{high: 4.2, draw: func(b *block, x, y, _ float64) { b.tickBox(x, y+3.2) }}
 }
 
-// dead tells what the set does when the interface is not fed or not connected.
+// dead tells what the set does when something is off or broken, and what became
+// of the controls that it had.
 func (s *sheet) dead(f *flow) {
-	j := &s.design.Fitting.Wiring.Drive.Jack
-	if len(j.States) < 3 {
+	fit := &s.design.Fitting
+	if len(fit.Faults) > 0 {
+		f.head("WHEN SOMETHING IS OFF OR BROKEN", "is the set muted, is its antenna input guarded?", 16)
+		var rows [][]cell
+		unguarded := false
+		for _, x := range fit.Faults {
+			guarded := x.Guarded
+			if guarded == "no" || guarded == "part" {
+				unguarded = true
+			}
+			rows = append(rows, []cell{text(x.Name), text(orDash(x.Relay)), text(orDash(x.Muted)), text(orDash(guarded)), text(x.Note)})
+		}
+		f.rows([]column{
+			{head: "when", wide: 4, style: bold}, {head: "relay", wide: 20, fixed: true, style: regular},
+			{head: "muted", wide: 16, fixed: true, style: regular}, {head: "guarded", wide: 20, fixed: true, style: regular},
+			{head: "", wide: 5, style: regular},
+		}, rows)
+		if unguarded {
+			f.say(strong, "Never transmit while the antenna input is not guarded: take this set’s antenna off first.")
+		}
+	}
+	if len(fit.Standby) == 0 {
 		return
 	}
-	receive, transmit, off := j.States[0], j.States[1], j.States[2]
-	unfed := receive
-	if off.Relay != receive.Relay {
-		unfed = transmit
-	}
-	open := map[bool]fitting.State{true: receive, false: transmit}[s.design.Head.MutesWhen != "opened"]
-	muted := func(st fitting.State) string {
-		switch {
-		case len(s.design.Fitting.Wiring.Groups) == 0:
-			return "–"
-		case st.Relay == transmit.Relay:
-			return "muted"
-		}
-		return "plays"
-	}
-	guarded := func(st fitting.State) string {
-		switch {
-		case len(s.design.Fitting.Wiring.Guards) == 0:
-			return "not guarded here"
-		case st.Relay == transmit.Relay:
-			return "guarded"
-		}
-		return "NOT guarded"
-	}
-	f.head("WHEN THE INTERFACE IS DEAD", "contacts as in the table of the jack", 16)
-	row := func(when string, st fitting.State, set string) []cell {
-		return []cell{text(when), text(st.Relay), text(set), text(guarded(st)), text(sentence(j.Contacts, st.Contacts))}
+	f.head("WHAT THE SET HAD", "its own standby controls", 12)
+	var rows [][]cell
+	for _, x := range fit.Standby {
+		rows = append(rows, []cell{text(x.Name), text(x.Opens), text(x.Words)})
 	}
 	f.rows([]column{
-		{head: "when", wide: 4, style: bold}, {head: "relay", wide: 18, fixed: true, style: regular},
-		{head: "the set", wide: 18, fixed: true, style: regular}, {head: "antenna input", wide: 28, fixed: true, style: regular},
-		{head: "contacts", wide: 5, style: regular},
-	}, [][]cell{
-		row("set switched off or unplugged", off, "off"),
-		row("set on, drive without supply (fuse blown, wire broken)", unfed, muted(unfed)),
-		row("set on, key cable unplugged", open, muted(open)),
-	})
-	warn := "With the antenna not guarded, never transmit: unplug the antenna from this set first."
-	if len(s.design.Fitting.Wiring.Guards) > 0 && strings.Contains(guarded(off)+guarded(unfed)+guarded(open), "NOT") {
-		f.say(strong, warn)
+		{head: "control", wide: 3, style: bold}, {head: "opens", wide: 2, style: regular}, {head: "now", wide: 6, style: regular},
+	}, rows)
+}
+
+func orDash(word string) string {
+	if word == "" {
+		return "–"
 	}
+	return word
 }

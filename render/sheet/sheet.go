@@ -61,8 +61,8 @@ type sheet struct {
 	total  int        // number of pages, as the pages were told
 
 	plots design.Plots
-	apart bool     // the wire table has a sheet of its own
-	moved []string // what the diagram left out
+	drawn *wiring.Block // the diagram, laid out once
+	apart bool          // the wire table has a sheet of its own
 }
 
 // Compose lays the whole wiring sheet out. The program is what made it, with its

@@ -61,7 +61,7 @@ func (s *sheet) pulldowns() []string {
 
 // leftOut shows what the diagram on sheet 1 had no room for.
 func (s *sheet) leftOut(f *flow) {
-	if len(s.moved) == 0 {
+	if len(s.drawn.Moved) == 0 {
 		return
 	}
 	f.head("NOT ON SHEET 1", "the diagram had no room for it", 12)

@@ -38,8 +38,10 @@ func leastPart(p *fitting.Part) float64 {
 	}[p.Kind]
 	w = max(w, 10.5)
 	switch p.Kind {
-	case fitting.Resistor, fitting.Fuse, fitting.Coil:
+	case fitting.Resistor, fitting.Coil:
 		w = 15
+	case fitting.Fuse:
+		w = 12.5 // its row has one element more than the others: short leads
 	case fitting.Bridge:
 		return 22
 	}

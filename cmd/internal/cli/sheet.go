@@ -9,7 +9,6 @@ import (
 
 	"mutewright/design/finding"
 	"mutewright/render/pdf"
-	"mutewright/render/scene"
 	"mutewright/render/sheet"
 )
 
@@ -43,7 +42,7 @@ func writeSheet(c *call) (int, error) {
 	if err != nil {
 		return 0, refusedOr(c.args[0], err)
 	}
-	if document.Pages, err = wanted.of(document.Pages); err != nil {
+	if document.Pages, err = only(document.Pages, wanted); err != nil {
 		return 0, c.misuse(err)
 	}
 	if err := pdf.Write(&c.out, document); err != nil {
@@ -91,7 +90,8 @@ func parsePages(text string) (pageRange, error) {
 	return pageRange{first, last}, nil
 }
 
-func (r pageRange) of(pages []scene.Page) ([]scene.Page, error) {
+// only returns the pages of a range.
+func only[Page any](pages []Page, r pageRange) ([]Page, error) {
 	if r == (pageRange{}) {
 		return pages, nil
 	}

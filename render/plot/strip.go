@@ -57,6 +57,27 @@ func (s Strip) Height() float64 {
 	return h + 2*pitch + 1.5 + spanHigh*float64(len(s.Spans))
 }
 
+// Split parts a strip that is higher than so much into strips that are not, each
+// with the same axis; the spans are those of the last. A single lane is never
+// parted.
+func (s Strip) Split(most float64) []Strip {
+	var parts []Strip
+	part := s
+	part.Lanes, part.Spans = nil, nil
+	for _, l := range s.Lanes {
+		longer := part
+		longer.Lanes = append(longer.Lanes[:len(longer.Lanes):len(longer.Lanes)], l)
+		longer.Spans = s.Spans // they may be this part's
+		if longer.Height() > most && len(part.Lanes) > 0 {
+			parts = append(parts, part)
+			part.Lanes = nil
+		}
+		part.Lanes = append(part.Lanes, l)
+	}
+	part.Spans = s.Spans
+	return append(parts, part)
+}
+
 func (l Lane) high() float64 {
 	if len(l.Curve) > 0 {
 		return curveHigh

@@ -54,6 +54,11 @@ func (f *flow) left() float64 {
 	return f.s.paper.frame().Bottom() - titleLeast - creedHigh - gap - f.y
 }
 
+// room is the height that a whole page has for the flow.
+func (f *flow) room() float64 {
+	return f.s.paper.frame().H - barBlock - gap - titleLeast - creedHigh - gap
+}
+
 // need goes on to a further page unless so much height is left. The head of the
 // open section and its table is repeated there.
 func (f *flow) need(high float64) {

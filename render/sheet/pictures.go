@@ -38,7 +38,7 @@ func in(u quantity.Unit) func(float64) string {
 	return func(v float64) string { return quantity.Format(v, u) }
 }
 
-const chartHigh = 72.0
+const chartHigh = 66.0
 
 // chart places a chart under a head, with a caption.
 func (f *flow) chart(head, remark string, c plot.Chart, caption string) error {
@@ -117,10 +117,30 @@ func (s *sheet) coil(f *flow, p *design.CoilPlot) error {
 		"Grey: mains outside of what the plan expects. The coil must stay above the dotted line and below the thin one.")
 }
 
-// transmission is the timing diagram.
+const stripCaption = "Nominal case; the worst cases stand under “results and limits”. A bar of a contact: closed; white: it bounces. Grey: RF."
+
+// transmission places the timing diagram.
 func (s *sheet) transmission(f *flow, p *design.TimingPlot) error {
+	const remark = "contacts, coil and node in time"
+	most := f.room() - barHigh - 1 - f.measured(italic, stripCaption, inset) - gap
+	for _, part := range strip(p).Split(most) {
+		high := part.Height()
+		f.head("ONE TRANSMISSION", remark, high+f.measured(italic, stripCaption, inset)+2)
+		items, err := part.Draw(f.width() - 2*inset)
+		if err != nil {
+			return fmt.Errorf("timing diagram: %w", err)
+		}
+		f.put(block{width: f.width(), height: high, items: scene.Shift(items, inset, 0)})
+	}
+	f.say(italic, stripCaption)
+	return nil
+}
+
+// strip is the timing diagram: key, RF, coils, supply, contacts, lifted nodes and
+// depth over one axis, with the margins dimensioned under it.
+func strip(p *design.TimingPlot) plot.Strip {
 	ms := func(v float64) string { return quantity.Format(math.Round(v*1e6)/1e6, quantity.Time) }
-	strip := plot.Strip{
+	s := plot.Strip{
 		X: plot.Axis{Label: "from the key’s closing", Format: ms, From: -p.Until * 0.03, To: p.Until},
 		Lanes: []plot.Lane{
 			{Label: "key", Bars: []plot.Bar{{From: 0, Sure: 0, To: p.KeyUp}}},
@@ -131,7 +151,7 @@ func (s *sheet) transmission(f *flow, p *design.TimingPlot) error {
 	lane := func(label string, u quantity.Unit, x, y []float64) {
 		least, most := bounds(y)
 		from, to := plot.Nice(least, most)
-		strip.Lanes = append(strip.Lanes, plot.Lane{
+		s.Lanes = append(s.Lanes, plot.Lane{
 			Label: label, Y: plot.Axis{Label: label, Format: in(u), From: from, To: to}, Curve: []plot.Curve{{X: x, Y: y}},
 		})
 	}
@@ -150,9 +170,9 @@ func (s *sheet) transmission(f *flow, p *design.TimingPlot) error {
 		}
 		bars := []plot.Bar{{From: c.Down.Arrives, Sure: c.Down.Settled, To: c.Up.Arrives}}
 		if c.Closed {
-			bars = []plot.Bar{{From: strip.X.From, Sure: strip.X.From, To: c.Down.Arrives}, {From: c.Up.Arrives, Sure: c.Up.Settled, To: p.Until}}
+			bars = []plot.Bar{{From: s.X.From, Sure: s.X.From, To: c.Down.Arrives}, {From: c.Up.Arrives, Sure: c.Up.Settled, To: p.Until}}
 		}
-		strip.Lanes = append(strip.Lanes, plot.Lane{Label: fitted(regular, label, 32), Bars: bars})
+		s.Lanes = append(s.Lanes, plot.Lane{Label: fitted(regular, label, 32), Bars: bars})
 	}
 	for i, l := range p.Lifts {
 		if i < len(p.Lifted) {
@@ -165,25 +185,20 @@ func (s *sheet) transmission(f *flow, p *design.TimingPlot) error {
 	q := p.Sequence
 	later := max(q.Shorted, q.Opened)
 	if len(p.Record.Contacts) > 0 {
-		strip.Spans = append(strip.Spans, plot.Span{From: later, To: p.RFOn, Words: "guarded before RF: " + ms(q.Margins.Key)})
+		words := "opened before RF: "
+		if q.Shorted > 0 {
+			words = "guarded before RF: "
+		}
+		s.Spans = append(s.Spans, plot.Span{From: later, To: p.RFOn, Words: words + ms(q.Margins.Key)})
 	}
 	if q.Muted > 0 {
-		strip.Spans = append(strip.Spans, plot.Span{From: q.Muted, To: p.RFOn, Words: "muted before RF: " + ms(q.Margins.Mute)})
-		strip.Lines = append(strip.Lines, plot.Instant{At: q.Muted, Words: "muted"})
+		s.Spans = append(s.Spans, plot.Span{From: q.Muted, To: p.RFOn, Words: "muted before RF: " + ms(q.Margins.Mute)})
+		s.Lines = append(s.Lines, plot.Instant{At: q.Muted, Words: "muted"})
 	}
 	if q.Released > 0 {
-		strip.Spans = append(strip.Spans, plot.Span{From: p.RFOff, To: p.KeyUp + q.Released, Words: "guarded past RF: " + ms(q.Margins.Tail)})
+		s.Spans = append(s.Spans, plot.Span{From: p.RFOff, To: p.KeyUp + q.Released, Words: "guarded past RF: " + ms(q.Margins.Tail)})
 	}
-	const caption = "Nominal case; the worst cases stand under “results and limits”. A bar of a contact: closed; white: it bounces. Grey: RF."
-	high := strip.Height()
-	f.head("ONE TRANSMISSION", "contacts, coil and node in time", high+f.measured(italic, caption, inset)+2)
-	items, err := strip.Draw(f.width() - 2*inset)
-	if err != nil {
-		return fmt.Errorf("timing diagram: %w", err)
-	}
-	f.put(block{width: f.width(), height: high, items: scene.Shift(items, inset, 0)})
-	f.say(italic, caption)
-	return nil
+	return s
 }
 
 // bounds are the least and the most of some values.

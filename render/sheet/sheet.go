@@ -171,12 +171,49 @@ func Diagram(d *design.Design, paper Paper) (scene.Page, error) {
 	if d.Refused {
 		return scene.Page{}, ErrRefused
 	}
-	width := paper.frame().W
-	drawn, err := wiring.Layout(d.Fitting.Wiring, width, wiring.Options{})
+	drawn, err := wiring.Layout(d.Fitting.Wiring, paper.frame().W, wiring.Options{})
 	if err != nil {
 		return scene.Page{}, err
 	}
-	head := block{width: width, height: 8}
+	p := alone(d, paper, block{height: drawn.Height, items: drawn.Items})
+	p.Name, p.About = "Wiring diagram", "What is added, what is taken off, and what is live."
+	return p, nil
+}
+
+// ErrUntimed says that there is nothing to draw in time.
+var ErrUntimed = errors.New("no relay of this plan moves in every case: there is no timing to draw")
+
+// Timing is the timing diagram of one transmission on a page of its own.
+func Timing(d *design.Design, paper Paper) (scene.Page, error) {
+	if d.Refused {
+		return scene.Page{}, ErrRefused
+	}
+	plots, err := d.Plots()
+	if err != nil {
+		return scene.Page{}, err
+	}
+	if plots.Timing == nil {
+		return scene.Page{}, ErrUntimed
+	}
+	width := paper.frame().W
+	s := strip(plots.Timing)
+	items, err := s.Draw(width - 2*inset)
+	if err != nil {
+		return scene.Page{}, fmt.Errorf("timing diagram: %w", err)
+	}
+	b := block{width: width, height: s.Height() + pitch + 1}
+	b.put(items, inset, 0)
+	b.words(at(inset, s.Height()+pitch), scene.Start, italic, stripCaption)
+	p := alone(d, paper, b)
+	p.Name, p.About = "Timing diagram", "One transmission: key, RF, coil, contacts, lifted node and depth in time."
+	return p, nil
+}
+
+// alone is a page for one drawing: the hazard bar, the drawing, then title,
+// verdict and creed.
+func alone(d *design.Design, paper Paper, drawing block) scene.Page {
+	width := paper.frame().W
+	head := block{width: width, height: barBlock}
 	head.hazardBar(d)
 	foot := block{width: width}
 	y := 4.4
@@ -190,16 +227,16 @@ func Diagram(d *design.Design, paper Paper) (scene.Page, error) {
 		y += pitch
 	}
 	foot.height = y - pitch + 1
-	p := scene.Page{Name: "Wiring diagram", About: "What is added, what is taken off, and what is live.", Width: paper.Width}
+	p := scene.Page{Width: paper.Width}
 	y = margin
-	for _, b := range []block{head, {items: drawn.Items, height: drawn.Height + gap - 1}, foot} {
+	for _, b := range []block{head, drawing, foot} {
 		p.Add(scene.Shift(b.items, margin, y)...)
 		y += b.height + 1
 	}
 	p.Items = printable(p.Items)
 	p.Height = y + margin
 	p.Frame = scene.Rect{X: margin, Y: margin, W: width, H: p.Height - 2*margin}
-	return p, nil
+	return p
 }
 
 func nonempty(words ...string) []string {

@@ -177,18 +177,31 @@ func TestRefused(t *testing.T) {
 	require.ErrorIs(t, err, sheet.ErrRefused)
 	_, err = sheet.Diagram(d, sheet.A4)
 	assert.ErrorIs(t, err, sheet.ErrRefused)
+	_, err = sheet.Timing(d, sheet.A4)
+	assert.ErrorIs(t, err, sheet.ErrRefused)
 }
 
-func TestDiagramStandsAlone(t *testing.T) {
-	for _, p := range papers {
-		t.Run(p.name, func(t *testing.T) {
-			page, err := sheet.Diagram(designed(t, "sound/tarnbeck-alone"), p.paper)
-			require.NoError(t, err)
-			checkPage(t, page)
-			assert.Contains(t, joined(page), "verdict")
-			assert.InDelta(t, p.paper.Width, page.Width, 1e-9)
-		})
+func TestDiagramsStandAlone(t *testing.T) {
+	d := designed(t, "sound/tarnbeck-alone")
+	for name, draw := range map[string]func(*design.Design, sheet.Paper) (scene.Page, error){
+		"wiring": sheet.Diagram, "timing": sheet.Timing,
+	} {
+		for _, p := range papers {
+			t.Run(name+"/"+p.name, func(t *testing.T) {
+				page, err := draw(d, p.paper)
+				require.NoError(t, err)
+				checkPage(t, page)
+				assert.Contains(t, joined(page), "verdict")
+				assert.InDelta(t, p.paper.Width, page.Width, 1e-9)
+			})
+		}
 	}
+}
+
+func TestNothingToTime(t *testing.T) {
+	// Its coil may not pull in: no time is promised.
+	_, err := sheet.Timing(designed(t, "hurt/drive-operate"), sheet.A4)
+	assert.ErrorIs(t, err, sheet.ErrUntimed)
 }
 
 // golden compares text with a file, or rewrites the file.

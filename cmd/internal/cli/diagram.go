@@ -11,9 +11,10 @@ func diagramVerb() *verb {
 		arguments: "PLAN",
 		does:      "write the wiring diagram as SVG",
 		more: `
-With series heaters (isolation: none) nothing is written and the status is 1.`,
+With --timing it is the timing diagram: key, RF, coils, contacts, lifted nodes and depth of one
+transmission in the nominal case. With series heaters (isolation: none) nothing is written and the status is 1.`,
 		least: 1, most: 1,
-		options: append([]string{"paper"}, readsPlan...),
+		options: append([]string{"paper", "timing"}, readsPlan...),
 		run:     diagram,
 	}
 }
@@ -23,7 +24,11 @@ func diagram(c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	page, err := sheet.Diagram(d, c.paper())
+	draw := sheet.Diagram
+	if c.options.timing {
+		draw = sheet.Timing
+	}
+	page, err := draw(d, c.paper())
 	if err != nil {
 		return 0, refusedOr(c.args[0], err)
 	}

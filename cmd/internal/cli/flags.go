@@ -15,7 +15,7 @@ import (
 type options struct {
 	format, paper, output, catalog string
 	set                            []string
-	strict                         bool
+	strict, timing                 bool
 	pages                          string
 
 	tubes, rails, heaters, voltage, frequency, cord string
@@ -33,6 +33,7 @@ func (o *options) flagSet() *pflag.FlagSet {
 	f.StringVar(&o.paper, "paper", "a4", "`size` of the paper: a4 or letter")
 	f.StringVar(&o.pages, "pages", "", "write these `pages` only: 1 or 2-3")
 	f.BoolVar(&o.strict, "strict", false, "exit with 1 when the verdict is fail or danger")
+	f.BoolVar(&o.timing, "timing", false, "draw one transmission in time instead of the wiring")
 	f.StringVar(&o.catalog, "catalog", "", "look up relays and tubes in `FILE` too")
 	f.StringArrayVar(&o.set, "set", nil, "override one value of the plan: `path=value`; may be repeated")
 	f.StringVar(&o.tubes, "tubes", "", "tube `types`, output stage first: 6AQ5,6BA6,6BA6")

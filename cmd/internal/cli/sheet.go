@@ -59,6 +59,9 @@ func refusedOr(name string, err error) error {
 	if errors.Is(err, sheet.ErrRefused) {
 		return &trouble{status: judged, err: fmt.Errorf("%s: %w; nothing was written", name, err), hint: "mutewright mains " + name + " says why, and what may be done"}
 	}
+	if errors.Is(err, sheet.ErrUntimed) {
+		return &trouble{status: judged, err: fmt.Errorf("%s: %w", name, err), hint: "mutewright check " + name + " says why"}
+	}
 	return fmt.Errorf("%s: %w", name, err)
 }
 

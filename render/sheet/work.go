@@ -97,7 +97,12 @@ func (s *sheet) steps(f *flow, head, remark string, steps []fitting.Step) {
 			f.space(1)
 		}
 		about := strings.Join(step.Do, " ")
-		f.need(4.4 + f.measured(body, about, inset+4.6))
+		const firstRow = 16 // head and first row of what follows
+		high := 4.4 + f.measured(body, about, inset+4.6)
+		if len(step.Decide)+len(step.Readings) > 0 {
+			high += firstRow
+		}
+		f.need(high)
 		f.titled(step.Title)
 		f.indented(body, about, inset+4.6)
 		if len(step.Decide) > 0 {

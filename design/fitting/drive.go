@@ -344,7 +344,7 @@ func (b *builder) clamp(i int, r *known.Relay, a1, a2 *Joint) []*Part {
 	case "diode":
 		return []*Part{{Ref: b.ref("D"), Kind: Diode, Value: diodeClass, Joints: []*Joint{a2, a1}}}
 	case "diode and zener":
-		between := &Joint{ID: b.relayRef(i) + " clamp", Added: true}
+		between := &Joint{ID: b.relayRef(i) + " clamp", Words: "each other, by their own leads", Added: true}
 		return []*Part{
 			{Ref: b.ref("D"), Kind: Zener, Value: b.text(r.Zener), Joints: []*Joint{a1, between}},
 			{Ref: b.ref("D"), Kind: Diode, Value: diodeClass, Joints: []*Joint{a2, between}},
@@ -357,7 +357,7 @@ func (b *builder) hold(i int, r *known.Relay, a1, a2 *Joint) []*Part {
 	if !r.Hold.Exists() {
 		return nil
 	}
-	between := &Joint{ID: b.relayRef(i) + " hold", Added: true}
+	between := &Joint{ID: b.relayRef(i) + " hold", Words: "each other, by their own leads", Added: true}
 	return []*Part{
 		{Ref: b.ref("R"), Kind: Resistor, Value: b.text(r.HoldOhms), Rating: "½ W", Joints: []*Joint{a1, between}},
 		{Ref: b.ref("C"), Kind: Electrolytic, Value: b.text(r.Hold), Rating: b.reservoirRating(r), Joints: []*Joint{between, a2}},

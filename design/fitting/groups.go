@@ -229,7 +229,14 @@ func (b *builder) pulldown(g *Group, ret *known.Return) {
 			Joints: []*Joint{g.Stubs[0].Lift, {ID: g.Name + " cut", Label: "chassis", Words: "chassis at the cut"}},
 		}
 		if ret.Series.Exists() && b.number(ret.Series) > 0 {
-			g.Capacitor.Words = []string{"behind " + b.text(ret.Series)}
+			// The resistor hangs on the capacitor's own lead.
+			between := &Joint{ID: g.Name + " series", Words: "free lead of " + g.Capacitor.Ref, Added: true}
+			g.Series = &Part{
+				Ref: b.ref("R"), Kind: Resistor, Value: b.text(ret.Series), Rating: "½ W",
+				Joints: []*Joint{g.Capacitor.Joints[0], between},
+			}
+			g.Capacitor.Joints[0] = between
+			g.Capacitor.Words = []string{"behind " + g.Series.Ref, b.text(ret.Series)}
 		}
 	}
 }

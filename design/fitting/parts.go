@@ -89,6 +89,7 @@ func (b *builder) parts() {
 		g := &b.w.Groups[i]
 		b.part(g.Pulldown)
 		b.part(g.Capacitor)
+		b.part(g.Series)
 	}
 }
 
@@ -198,6 +199,9 @@ func (b *builder) partWhy(p *Part) string {
 func (b *builder) resistorWhy(p *Part) string {
 	for i := range b.w.Groups {
 		g := &b.w.Groups[i]
+		if g.Series == p {
+			return "keeps the discharge of " + g.Capacitor.Ref + " through the closing contact within what it may make"
+		}
 		if g.Pulldown != p {
 			continue
 		}

@@ -225,7 +225,7 @@ func (l *log) drive(fit *Fitting) {
 		q := l.a.All()[i]
 		if q.Name == "timing.opened" || q.Name == "timing.shorted" || q.Name == "timing.muted" || q.Name == "timing.released" {
 			l.add(Reading{State: "timing", Between: []string{"key line", "contact, on a two-channel scope"}, Meter: "scope", Unit: "s",
-				Low: math.Max(q.Low, 0), High: math.Max(q.High, 0), Why: q.Name})
+				Low: math.Max(q.Low, 0), High: math.Max(q.High, 0), Why: q.Working.Formula})
 		}
 	}
 }

@@ -236,6 +236,7 @@ type Group struct {
 	Node      *Flag
 	Pulldown  *Part // nil: none
 	Capacitor *Part // at the cut, node to chassis; nil: none
+	Series    *Part // between the cut and the capacitor; nil: none
 	Earth     *Joint
 	Contact   Contact
 }

@@ -40,7 +40,7 @@ func (l *lifts) bounds(r int) []bound {
 	if ret.Reachable {
 		add(lifted.NodeVolts, 0, 0, touchLimit, "the touch limit of a node within reach", "returns."+ret.Name+".reachable")
 	}
-	if volts := contactVolts(f, ret.Name); volts > 0 {
+	if volts := ContactVolts(f, ret.Name); volts > 0 {
 		add(lifted.NodeVolts, 0, 0, volts, "the voltage that the contact may break", "relay.use")
 	}
 	if ret.CapacitorRated.Exists() {
@@ -66,9 +66,9 @@ func (l *lifts) bounds(r int) []bound {
 	return list
 }
 
-// contactVolts is the highest voltage that the contact serving a place may
+// ContactVolts is the highest voltage that the contact serving a place may
 // break, 0 where nothing is known.
-func contactVolts(f *known.Facts, place string) float64 {
+func ContactVolts(f *known.Facts, place string) float64 {
 	for i := range f.Relays {
 		for _, s := range f.Relays[i].Serves {
 			if s != place {
@@ -153,8 +153,10 @@ func FindWindow(f *known.Facts, r int) (Window, error) {
 		window.Most = 0
 		return window, nil
 	}
-	// The resistor that is soldered in may be above its nominal value.
-	window.Most = math.Min(most.Ohms/(1+resistorTolerance), mostPulldown)
+	window.Most = mostPulldown
+	if most.By == lifted.Rating { // what is soldered in may be above its nominal value
+		window.Most = most.Ohms / (1 + resistorTolerance)
+	}
 	for range 6 {
 		if corners, err = l.corners(r, window.Most, list); err != nil {
 			return Window{}, err
@@ -214,7 +216,7 @@ func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error
 
 // windowBudget keeps the search for a window short; the answers themselves are
 // asked without a limit.
-const windowBudget = 150
+const windowBudget = 90
 
 // least finds the lower end of the window.
 func (l *lifts) least(r int, w *Window, corners cornerSet) error {
@@ -223,32 +225,49 @@ func (l *lifts) least(r int, w *Window, corners cornerSet) error {
 	if f.Wanted.Exists() {
 		wanted = f.Box.Entry(f.Wanted).Nominal
 	}
-	// What the other returns give does not hang on this pulldown.
 	n := l.network(r, corners.depth, nil)
-	own, err := depthOf(n, w.Most)
-	if err != nil {
-		return err
-	}
-	others := corners.deep - own
 	heat, err := lifted.Least(n, 0, halfRating)
 	if err != nil {
 		return err
 	}
 	w.Least = heat.Ohms
-	if wanted == 0 || own+others < wanted*(1-1e-6) && w.Most >= mostPulldown {
+	if wanted == 0 || corners.deep < wanted*(1-1e-6) && w.Most >= mostPulldown {
 		w.DepthUnreachable = wanted > 0
 		return nil
 	}
-	deep, err := lifted.Least(n, wanted-others, halfRating)
-	if err != nil {
-		return err
-	}
-	if deep.By == lifted.Nothing {
-		w.DepthUnreachable = true
-		return nil
-	}
-	if deep.Ohms > w.Least {
-		w.Least, w.LeastBy, w.LeastAt = deep.Ohms, "the depth wanted", "wanted.depth"
+	// The corner that silences least moves with the pulldown, because a stage
+	// that has reached its cap hides what moves it: look again where the last
+	// look ended. What the other returns and the doubts of all stages give does
+	// not hang on this pulldown.
+	at := w.Most
+	for range 4 {
+		own, err := depthOf(n, at*(1-resistorTolerance))
+		if err != nil {
+			return err
+		}
+		deep, err := lifted.Least(n, wanted-(corners.deep-own), halfRating)
+		if err != nil {
+			return err
+		}
+		if deep.By == lifted.Nothing {
+			w.DepthUnreachable = w.Most >= mostPulldown
+			if !w.DepthUnreachable {
+				w.Least, w.LeastBy, w.LeastAt = mostPulldown, "the depth wanted", "wanted.depth"
+			}
+			return nil
+		}
+		next := deep.Ohms / (1 - resistorTolerance)
+		if next > w.Least {
+			w.Least, w.LeastBy, w.LeastAt = next, "the depth wanted", "wanted.depth"
+		}
+		if math.Abs(next-at) < 0.02*at {
+			return nil
+		}
+		at = next
+		if corners, err = l.corners(r, at, nil); err != nil {
+			return err
+		}
+		n = l.network(r, corners.depth, nil)
 	}
 	return nil
 }

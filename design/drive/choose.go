@@ -98,9 +98,9 @@ type Fusing struct {
 	Fits    bool    // Fuse carries 2 × Current and protects the wire
 }
 
-// fuseFactor is the fuse's rating over the winding current: the pulses of a
+// FuseFactor is the fuse's rating over the winding current: the pulses of a
 // rectifier heat it, and it must live through switching on.
-const fuseFactor = 2
+const FuseFactor = 2
 
 // ChooseFuse picks the smallest fuse of at least twice the winding current,
 // taken with the fuse's own cold resistance, that still protects the wire.
@@ -116,7 +116,7 @@ func ChooseFuse(corners func(cold float64) []Drive, fuses []Fuse, wire float64) 
 		err := each(corners(fuse.Cold), func(r Result) {
 			choice.Current = max(choice.Current, r.Winding.Current)
 		})
-		choice.Fits = err == nil && fuse.Amps >= fuseFactor*choice.Current
+		choice.Fits = err == nil && fuse.Amps >= FuseFactor*choice.Current
 		if choice.Fits || err != nil {
 			return choice, err
 		}
@@ -197,9 +197,44 @@ func ChooseBuffer(corners func(base, baseEmitter float64) []Drive, values []floa
 	}
 	// What leaks meets the base–emitter resistor alone, so that any base resistor will do here.
 	low := values[:max(1, sort.SearchFloat64s(values, MostBaseEmitter*(1+1e-9)))]
-	baseEmitter := largest(low, func(ohms float64) bool { return within(with(MostBaseEmitter, ohms).Off, MostOff) })
-	base := largest(values, func(ohms float64) bool { return within(with(ohms, baseEmitter).Gain, ForcedGain) })
-	return with(base, baseEmitter), failed
+	baseEmitter := largest(low, func(ohms float64) bool { return within(with(values[0], ohms).Off, MostOff) })
+	return climb(values, func(base float64) Basing { return with(base, baseEmitter) }), failed
+}
+
+// ChooseBase is [ChooseBuffer] with the base–emitter resistor as it stands in the
+// corners.
+func ChooseBase(corners func(base float64) []Drive, values []float64) (Basing, error) {
+	var failed error
+	return climb(values, func(base float64) Basing {
+		b := Basing{Base: base}
+		failed = errors.Join(failed, each(corners(base), func(r Result) {
+			b.Gain, b.Off = max(b.Gain, r.Buffer.Gain), max(b.Off, r.Buffer.Off)
+		}))
+		return b
+	}), failed
+}
+
+// climb finds the largest base resistor that still gives [ForcedGain], from the
+// smallest up: the gain is nearly in proportion to the resistor. So no transistor
+// is solved far out of saturation, where a coil behind it is a stiff problem that
+// takes the solver a thousand times as long.
+func climb(values []float64, with func(base float64) Basing) Basing {
+	n, high := 0, len(values) // the last that serves, the first that does not
+	best := with(values[n])
+	if !within(best.Gain, ForcedGain) {
+		return best
+	}
+	for n+1 < high {
+		guess := sort.SearchFloat64s(values, values[n]*ForcedGain/max(best.Gain, 1e-3)*(1+1e-9)) - 1
+		m := min(max(guess, n+1), high-1)
+		tried := with(values[m])
+		if !within(tried.Gain, ForcedGain) {
+			high = m
+			continue
+		}
+		n, best = m, tried
+	}
+	return best
 }
 
 // largest is the largest of the values, ascending, that serves, where every

@@ -85,7 +85,7 @@ func (m *march) run(until float64) *Error {
 	if err := m.settle(); err != nil {
 		return err
 	}
-	h := 0.0
+	h, again := 0.0, false
 	for until-m.t > together {
 		if m.due() {
 			m.happen()
@@ -101,7 +101,8 @@ func (m *march) run(until float64) *Error {
 		next := min(m.nextBreak(), until)
 		left := next - m.t
 		h = min(h, m.maxStep)
-		lands := h >= left-shortest
+		// A step that was refused may not be stretched to the corner again.
+		lands := h >= left || !again && h >= left-shortest
 		if lands {
 			h = left
 		} else if h > left/2 {
@@ -116,13 +117,15 @@ func (m *march) run(until float64) *Error {
 			if h /= 4; h < hopeless {
 				return m.s.blame(m.stage, m.t, culprit, err)
 			}
+			again = true
 			continue
 		}
 		factor := 0.9 / math.Cbrt(ratio)
 		if ratio > 1 && h > shortest {
-			h = max(h*max(0.15, min(0.8, factor)), shortest)
+			h, again = max(h*max(0.15, min(0.8, factor)), shortest), true
 			continue
 		}
+		again = false
 		if retake := m.watch(h); retake > 0 {
 			h = retake
 			continue
@@ -273,8 +276,9 @@ func (m *march) spanOf(i int, floor float64) float64 {
 		return max(m.size[c.capacitors[i].a], m.size[c.capacitors[i].b], floor, 1e-6)
 	}
 	// A coil's current works a relay, and a threshold on its flat top has to
-	// be right within a fraction of a microsecond.
-	return 0.1 * (m.size[m.s.lay.inductors+i-len(c.capacitors)] + 1e-6)
+	// be right within a fraction of a microsecond. No relay works on less than
+	// 0.1 mA: a coil that carries nothing yet is not followed any closer.
+	return 0.1 * (m.size[m.s.lay.inductors+i-len(c.capacitors)] + 1e-4)
 }
 
 // rates writes dv/dt of each capacitor and di/dt of each coil at the iterate.

@@ -16,13 +16,17 @@ func Copper(celsius float64) float64 { return (extrapolated + celsius) / (extrap
 // that ratio of its resistance at 20 °C: the inverse of [Copper].
 func Celsius(ratio float64) float64 { return ratio*(extrapolated+20) - extrapolated }
 
+// molten is a temperature in °C at which there is no coil left: fed by what
+// is nearly a constant current, one that is too hot heats itself without end.
+const molten = 1000
+
 // warm is the resistance in ohm of the coil behind a voltage with an inner
 // resistance, at the temperature that its own power then gives it:
 //
 //	V = E·R/(R + r),   T = ambient + K·V²/R,   R = R20·(234.5 + T)/254.5
 //
-// With rising R the power falls wherever R > r, so that the iteration is a
-// contraction; it stops when R is known to a millionth.
+// With rising R the power falls wherever R > r, and elsewhere it rises slowly
+// for every coil that survives; it stops when R is known to a millionth.
 func (c Coil) warm(w Warmth, volts, inner float64) float64 {
 	switch w {
 	case AtTwenty:
@@ -32,8 +36,8 @@ func (c Coil) warm(w Warmth, volts, inner float64) float64 {
 	}
 	ohms := c.Ohms * Copper(c.Ambient)
 	for range 200 {
-		over := volts / (ohms + inner)
-		next := c.Ohms * Copper(c.Ambient+c.Rise*over*over*ohms)
+		amps := volts / (ohms + inner)
+		next := c.Ohms * Copper(min(c.Ambient+c.Rise*amps*amps*ohms, molten))
 		if math.Abs(next-ohms) <= 1e-6*ohms {
 			return next
 		}

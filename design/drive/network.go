@@ -124,6 +124,7 @@ func (n *network) rectify(phase float64, reserve func(number int, plus, minus ci
 	case Bridge:
 		b := n.node("b")
 		n.cold = b
+		n.Resistor(n.name("insulation"), b, circuit.Chassis, insulation)
 		source("winding", n.node("hot"), b, phase)
 		n.series("winding.ohms", n.node("hot"), a, path)
 		diode(a, n.plus)
@@ -140,6 +141,11 @@ func (n *network) rectify(phase float64, reserve func(number int, plus, minus ci
 	}
 	reserve(1, n.plus, circuit.Chassis)
 }
+
+// insulation is the resistance in ohm of a floating winding to chassis. While
+// all four diodes of a bridge block nothing else holds the winding; it adds
+// less than 0.1 µA to the load.
+const insulation = 100e6
 
 // transistor adds the buffer, where the hook-up has one.
 func (n *network) transistor() {
@@ -181,6 +187,17 @@ func (n *network) coil(i int, ohms, henries float64) Terminals {
 		n.Resistor(n.name("coil%d", i+1), t.High, t.Low, ohms)
 	}
 	return t
+}
+
+// iron adds what the eddy currents in a solid core do to a coil: a resistance
+// across its inductance, far above that of the copper. It changes nothing at
+// the frequency of the ripple, and takes the coil's last current when a
+// transistor lets go of it.
+func (n *network) iron(i int, t Terminals) {
+	const overCopper = 50
+	if c := n.d.Coils[i]; c.Henries > 0 {
+		n.Resistor(n.name("iron%d", i+1), n.node(fmt.Sprintf("coil%d", i+1)), t.Low, overCopper*c.Ohms)
+	}
 }
 
 // hold adds the capacitor across a coil, where there is one.

@@ -21,8 +21,9 @@ const still = 2e-4
 const settled = 5e-4
 
 // rounds is the number of solutions after which a temperature that does not
-// settle is given up; two are enough for every drive that is not absurd.
-const rounds = 12
+// settle is given up. Two are enough for every drive that does its work; coils
+// that share a transistor which does not saturate take a dozen.
+const rounds = 40
 
 // Solve finds the steady state of a drive, released and operated, with its
 // coils at the temperature that Warmth says. An impossible value is an error
@@ -49,6 +50,8 @@ type state struct {
 	point *circuit.Point
 	coils []Terminals
 	ohms  []float64 // of each coil
+
+	before []working // of each coil in the solution before this one, while temperatures are sought
 }
 
 // volts is the voltage between two nodes in the course of a period.
@@ -132,6 +135,9 @@ func (n *network) lightly() float64 {
 	}
 	volts := d.Winding.Volts * Share(d.Rectifier, d.Winding.Grounding)
 	load := volts/Meter + d.Line.Leakage
+	if d.Hookup.Buffer() != NoBuffer {
+		load += d.Line.Leakage * orElse(d.Buffer.Transistor, Switching).BF // at worst all of it goes into the base
+	}
 	if d.Hookup == LineShortsBase {
 		load += volts / max(d.Buffer.Base, wire) // the shorted base resistor stays across the supply
 	}
@@ -191,6 +197,11 @@ func (d Drive) keyed(ohms []float64) state {
 	for i, c := range d.Coils {
 		s.coils = append(s.coils, s.coil(i, ohms[i], c.Henries))
 		s.hold(i, s.coils[i])
+		if d.Hookup.Buffer() != NoBuffer {
+			// Where deep ripple lets go of the transistor, and on the way there.
+			s.clamp(i, s.coils[i])
+			s.iron(i, s.coils[i])
+		}
 	}
 	return s
 }
@@ -232,8 +243,9 @@ const firstGuess = 0.9
 // reports whether it stood there already.
 //
 // A coil of resistance R sees what is in front of it as a voltage E behind a
-// resistance r, V = E·R/(R + r): r is the dropper and the slope of the supply,
-// taken as half of its chord from idle, E follows from V.
+// resistance r, V = E·R/(R + r). At first r is the dropper and the slope of the
+// supply, taken as half of its chord from idle; later it is what the last two
+// solutions show, r = −ΔV/ΔI: a transistor that does not saturate makes it large.
 func (s *state) rewarm(idle float64) (settles bool) {
 	sag, volts := idle-s.supply(), make([]float64, len(s.coils))
 	var amps float64
@@ -248,16 +260,29 @@ func (s *state) rewarm(idle float64) (settles bool) {
 		if sag > 0 && amps > 0 {
 			inner += sag / amps / 2
 		}
-		next[i] = c.warm(s.d.Warmth, volts[i]*(1+inner/s.ohms[i]), inner)
+		now := working{volts[i], volts[i] / s.ohms[i]}
+		if s.before != nil {
+			if r := (now.volts - s.before[i].volts) / (s.before[i].amps - now.amps); r > inner && !math.IsInf(r, 1) {
+				inner = r
+			}
+		}
+		next[i] = c.warm(s.d.Warmth, now.volts+now.amps*inner, inner)
 		if math.Abs(next[i]-s.ohms[i]) > settled*s.ohms[i] {
 			settles = false
 		}
 	}
 	if !settles {
+		s.before = make([]working, len(s.coils))
+		for i := range volts {
+			s.before[i] = working{volts[i], volts[i] / s.ohms[i]}
+		}
 		s.ohms = next
 	}
 	return settles
 }
+
+// working is the point at which a coil works, means.
+type working struct{ volts, amps float64 }
 
 // supply is the mean voltage of reservoir or rail.
 func (s *state) supply() float64 { return s.mean(s.volts(s.plus, circuit.Chassis)) }

@@ -1,0 +1,78 @@
+package drive
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// aDrive draws a drive that may be asked for, sensible or not: coils of 20 ohm
+// to 8 kohm on windings of 5 to 25 V, reservoirs from far too small to large.
+func aDrive(r *rand.Rand) Drive {
+	between := func(low, high float64) float64 { return low * math.Pow(high/low, r.Float64()) }
+	of := func(values ...float64) float64 { return values[r.IntN(len(values))] }
+	w := Winding{
+		Volts: of(5, 6.3, 12.6, 25), Crest: 1.25 + 0.164*r.Float64(), Ohms: between(0.01, 3), Hertz: of(50, 60),
+		Grounding: []Grounding{OneSide, CentreTap, Floating, FloatingTap}[r.IntN(4)], Drawn: 3, Rated: 4,
+	}
+	fits := Legal(None, w.Grounding).Fits
+	ohms := between(20, 8000)
+	d := Drive{
+		Winding: w, Rectifier: fits[r.IntN(len(fits))], Reservoir: between(10e-6, 4700e-6), Fuse: of(0, 0.5, 3),
+		Coils: []Coil{{
+			Ohms: ohms, Rated: 12, Operate: 0.75, Release: 0.1, Ambient: 70 * r.Float64(), Rise: 150, Limit: 120,
+			Henries: ohms * of(0, 1.75e-3, 8e-3), Dropper: ohms * of(0, 0, 0.3), Clamp: Clamp{Kind: DiodeClamp},
+		}},
+		Hookup: []Hookup{CoilOnLine, LinePullsBase, LineShortsBase, LineFeedsBase}[r.IntN(4)],
+		Buffer: Buffer{Base: between(1e3, 22e3), BaseEmitter: 10e3},
+		Line:   Line{Leakage: of(0, 1e-6, 1e-4)},
+	}
+	if d.Hookup == LineFeedsBase {
+		d.Line.Source, d.Line.Level = true, 12
+	}
+	if r.IntN(4) == 0 {
+		d.Coils[0].Hold = Hold{between(1e-6, 100e-6), 100}
+	}
+	if r.IntN(4) == 0 {
+		second := d.Coils[0]
+		second.Ohms /= 2
+		d.Coils = append(d.Coils, second)
+	}
+	return d
+}
+
+// Every drive has a solution, however absurd, and it keeps the laws that need
+// no solver: charge, heat, and no more from the winding than its crest.
+func TestRandomDrives(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(150) {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			d := aDrive(rand.New(rand.NewPCG(seed, 24)))
+			r, err := Solve(d)
+			require.NoError(t, err, "%+v", d)
+			crest := d.Winding.Volts * d.Winding.Crest * Share(d.Rectifier, d.Winding.Grounding)
+			if d.Rectifier == Doubler {
+				crest *= 2
+			}
+			assert.Less(t, r.Supply.Released, crest)
+			assert.Less(t, r.Supply.Operated, crest)
+			assert.GreaterOrEqual(t, r.Diode.Peak*math.Sqrt2, r.Winding.Current, "a pulse is higher than its rms")
+			for i, c := range r.Coils {
+				coil := d.Coils[i]
+				assert.LessOrEqual(t, c.Least, c.Volts*(1+1e-9))
+				assert.Less(t, c.Volts, r.Supply.Operated+1e-9)
+				assert.InEpsilon(t, c.Volts, c.Amps*c.Ohms, 0.02, "a coil's mean voltage is that of its copper")
+				if c.Celsius < molten-1 {
+					assert.InDelta(t, coil.Ambient+coil.Rise*c.Volts*c.Volts/c.Ohms, c.Celsius, 0.5+0.01*c.Celsius)
+				}
+			}
+			again, err := Solve(d)
+			require.NoError(t, err)
+			assert.Equal(t, r, again, "solved twice")
+		})
+	}
+}

@@ -34,9 +34,9 @@ func ExampleSolve() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("guarded after %.2f ms, %.2f ms before the RF\n", 1e3*s.Shorted, 1e3*s.Margins.Key)
+	fmt.Printf("guarded after %.3f ms, %.3f ms before the RF\n", 1e3*s.Shorted, 1e3*s.Margins.Key)
 	fmt.Printf("released %.2f ms after let-go\n", 1e3*s.Released)
 	// Output:
-	// guarded after 0.58 ms, 4.42 ms before the RF
+	// guarded after 0.575 ms, 4.425 ms before the RF
 	// released 0.56 ms after let-go
 }

@@ -1,10 +1,8 @@
 package lifted
 
 import (
-	"encoding/json"
 	"math"
 	"math/cmplx"
-	"os"
 	"path/filepath"
 	"testing"
 
@@ -20,20 +18,6 @@ const oracle = "../../testdata/oracle"
 // The decks were written by hand from the networks in words, not from what
 // build makes of them. Engine and ngspice agree on them.
 func TestOracle(t *testing.T) { spice.CheckFolder(t, oracle, "lifted-*.cir") }
-
-// recorded is what ngspice gave for a deck.
-func recorded(t *testing.T, deck string) map[string]float64 {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join(oracle, deck+".json"))
-	require.NoError(t, err)
-	var r struct{ Values []spice.Value }
-	require.NoError(t, json.Unmarshal(data, &r))
-	values := map[string]float64{}
-	for _, v := range r.Values {
-		values[v.Name] = v.Value
-	}
-	return values
-}
 
 // The answers of this package against ngspice's record of the same network:
 // 0.2 % on voltages, 1 % on currents.
@@ -127,7 +111,7 @@ func TestAnswersAgreeWithNgspice(t *testing.T) {
 			r := solve(t, c.n)
 			m, err := r.Muted()
 			require.NoError(t, err)
-			want := recorded(t, c.deck)
+			want := spice.Recorded(t, filepath.Join(oracle, c.deck+".cir"))
 			for name, got := range c.take(r, m) {
 				require.Contains(t, want, name)
 				if name == "past" {

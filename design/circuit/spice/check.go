@@ -76,7 +76,7 @@ func Check(t *testing.T, path string) {
 	ours, err := deck.Solve()
 	require.NoError(t, err, path)
 
-	kept := filepath.Join(folder, strings.TrimSuffix(filepath.Base(path), ".cir")+".json")
+	kept := recordOf(path)
 	var live []Value
 	var version string
 	if Installed() {
@@ -97,6 +97,23 @@ func Check(t *testing.T, path string) {
 		compare(t, deck, "ngspice", live, "the record", r.Values)
 	}
 }
+
+// Recorded returns what ngspice gave for a deck, by the names of its measures.
+func Recorded(t *testing.T, path string) map[string]float64 {
+	t.Helper()
+	data, err := os.ReadFile(recordOf(path))
+	require.NoError(t, err)
+	var r record
+	require.NoError(t, json.Unmarshal(data, &r), path)
+	values := map[string]float64{}
+	for _, v := range r.Values {
+		values[v.Name] = v.Value
+	}
+	return values
+}
+
+// recordOf is the path of a deck's record.
+func recordOf(path string) string { return strings.TrimSuffix(path, ".cir") + ".json" }
 
 // writeRecord keeps six significant digits: ngspice's last ones differ from
 // machine to machine.

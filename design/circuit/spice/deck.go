@@ -14,6 +14,7 @@ type Deck struct {
 	Circuit  *circuit.Circuit
 	Analysis Analysis
 	Measures []Measure
+	Digits   int // significant digits of the values written; 0: all
 }
 
 // Kind is the kind of an analysis.

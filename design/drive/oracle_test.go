@@ -4,6 +4,7 @@ import (
 	"flag"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"mutewright/design/circuit"
@@ -35,6 +36,23 @@ func TestRectifiersAgainstNgspice(t *testing.T) {
 		}},
 		{"doubler-npn", 1180, func(d *Drive) { d.Hookup, d.Buffer = LineShortsBase, Buffer{Base: 15e3} }},
 		{"doubler-hold", 1180, func(d *Drive) { d.Coils[0].Hold = Hold{10e-6, 100} }},
+		{"half-wave-floating", 1250, quick(HalfWave, Floating)},
+		{"half-wave-floating-tap", 1250, quick(HalfWave, FloatingTap)},
+		{"full-wave-floating-tap", 300, quick(FullWave, FloatingTap)},
+		{"bridge-floating-tap", 250, quick(Bridge, FloatingTap)},
+		{"doubler-floating", 1180, quick(Doubler, Floating)},
+		{"doubler-floating-tap", 1180, quick(Doubler, FloatingTap)},
+	}
+	made := map[string]bool{}
+	for _, tt := range tests {
+		made[tt.name] = true
+	}
+	for on := range groundings {
+		for _, r := range Legal(None, on).Fits {
+			if r != None {
+				assert.Contains(t, made, rectifierWords[r]+"-"+groundingWords[on], "every legal pair has its deck")
+			}
+		}
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -53,8 +71,8 @@ func TestRectifiersAgainstNgspice(t *testing.T) {
 			coil += ")"
 			deck := &spice.Deck{
 				Title: "relay coil on a heater winding: " + tt.name, Circuit: s.Circuit,
-				// Three seconds are more than six time constants of the reservoirs.
-				Analysis: spice.Analysis{Kind: spice.Periodic, Period: 1 / d.Winding.Hertz, Until: 180 / d.Winding.Hertz, MaxStep: 20e-6},
+				// More than six time constants of the reservoirs.
+				Analysis: spice.Analysis{Kind: spice.Periodic, Period: 1 / d.Winding.Hertz, Until: d.Reservoir / 470e-6 * 180 / d.Winding.Hertz, MaxStep: 20e-6},
 				Measures: []spice.Measure{
 					{Name: "supply", Kind: "mean", Signal: "v(plus)"},
 					{Name: "ripple", Kind: "swing", Signal: "v(plus)", Within: 0.005},
@@ -70,6 +88,19 @@ func TestRectifiersAgainstNgspice(t *testing.T) {
 	}
 }
 
+var (
+	rectifierWords = map[Rectifier]string{HalfWave: "half-wave", FullWave: "full-wave", Bridge: "bridge", Doubler: "doubler"}
+	groundingWords = map[Grounding]string{OneSide: "one-side", CentreTap: "centre-tap", Floating: "floating", FloatingTap: "floating-tap"}
+)
+
+// bare takes the clamp away.
+func bare(d *Drive) { d.Coils[0].Clamp = Clamp{} }
+
+// quick is a rectifier on a winding with a reservoir that is soon in balance.
+func quick(r Rectifier, on Grounding) func(*Drive) {
+	return func(d *Drive) { d.Rectifier, d.Winding.Grounding, d.Reservoir = r, on, 94e-6 }
+}
+
 // A coil made and broken by its key line, on a rail and on a doubler, hot and
 // cold, with each clamp, against ngspice.
 func TestKeyingAgainstNgspice(t *testing.T) {
@@ -82,7 +113,16 @@ func TestKeyingAgainstNgspice(t *testing.T) {
 		{"key-diode-hot", 1300, func(*Drive) {}},
 		{"key-zener-cold", 1028, func(d *Drive) { d.Coils[0].Clamp = Clamp{Kind: DiodeAndZener, Zener: 12} }},
 		{"key-zener-hot", 1300, func(d *Drive) { d.Coils[0].Clamp = Clamp{Kind: DiodeAndZener, Zener: 12} }},
+		{"key-none-cold", 1028, bare},
+		{"key-none-hot", 1300, bare},
 		{"key-hold", 1180, func(d *Drive) { d.Coils[0].Hold = Hold{4.7e-6, 100} }},
+		{"key-hold-diode-hot", 1300, func(d *Drive) { d.Coils[0].Hold = Hold{4.7e-6, 100} }},
+		{"key-hold-zener-cold", 1028, func(d *Drive) {
+			d.Coils[0].Hold, d.Coils[0].Clamp = Hold{4.7e-6, 100}, Clamp{Kind: DiodeAndZener, Zener: 12}
+		}},
+		{"key-hold-zener-hot", 1300, func(d *Drive) {
+			d.Coils[0].Hold, d.Coils[0].Clamp = Hold{4.7e-6, 100}, Clamp{Kind: DiodeAndZener, Zener: 12}
+		}},
 		{"key-dropper", 1180, func(d *Drive) { d.Coils[0].Dropper = 220 }},
 		{"key-pnp", 1180, func(d *Drive) { d.Hookup, d.Buffer = LinePullsBase, Buffer{Base: 15e3, BaseEmitter: 10e3} }},
 		{"key-npn-source", 1180, func(d *Drive) {
@@ -99,6 +139,11 @@ func TestKeyingAgainstNgspice(t *testing.T) {
 				Relays:  []Moving{{Ohms: tt.ohms, Open: 1.5, Closed: 1.5}},
 			})
 			require.NoError(t, err)
+			if d.Coils[0].Clamp.Kind == NoClamp {
+				// What a coil rings with when nothing takes its current: its winding and the open contact.
+				c.Capacitor("winding", built.Coils[0].High, built.Coils[0].Low, 1e-9)
+				c.Resistor("losses", built.Coils[0].High, built.Coils[0].Low, 100e3)
+			}
 			coil := "i(l_" + built.Coils[0].Inductor + ")"
 			line := "v(" + c.NodeName(built.Line) + ")"
 			deck := &spice.Deck{

@@ -90,8 +90,7 @@ func (a *Answers) askDrive(f *known.Facts) error {
 		a.addChosen(f, driveStem(&f.Relays[i])+".dropper.value", f.Relays[i].Dropper)
 	}
 	a.addChosen(f, "drive.fuse", f.Relays[0].Fuse)
-	heat, box := heatQuestion(f, hook)
-	return heat.ask(box, &a.Set)
+	return a.askHeat(f, hook)
 }
 
 // Window is the range from which a pulldown may be taken, worst case.

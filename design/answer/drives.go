@@ -3,7 +3,6 @@ package answer
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"mutewright/design/drive"
 	"mutewright/design/known"
@@ -170,9 +169,6 @@ func driveInputs(f *known.Facts) []known.ID {
 // rechecks get the rest.
 const driveBudget = 100
 
-// heatBudget is enough for a result that only rises or falls with each input.
-const heatBudget = 40
-
 // driveQuestion asks about the drive: its supply, winding and diodes, each
 // relay's coil, the buffer, and the key line that carries them all.
 func driveQuestion(f *known.Facts, hook drive.Hookup) question {
@@ -259,36 +255,6 @@ func addCoil(add func(string, quantity.Unit, string, func(drive.Result) float64)
 		add(stem+".dropper.power", quantity.Power, "mean in the dropper, coil operated",
 			func(d drive.Result) float64 { return d.Coils[i].Dropper })
 	}
-}
-
-// heatQuestion asks for the temperatures of settled coils. Their nominal is mid
-// ambient, unlike that of the other results, which take the coil at 20 °C.
-func heatQuestion(f *known.Facts, hook drive.Hookup) (question, known.Box) {
-	box := slices.Clone(f.Box)
-	e := &box[f.Ambient.Index()]
-	e.Low, e.High = f.AmbientLow, f.AmbientHigh
-	e.Nominal = (e.Low + e.High) / 2
-	q := question{name: "coil temperature", uses: driveInputs(f), budget: heatBudget}
-	for i := range f.Relays {
-		q.columns = append(q.columns, column{
-			name: driveStem(&f.Relays[i]) + ".coil.temperature", unit: quantity.Temperature,
-			formula: "T = ambient + K/W·V²/R(T), R(T) = R20·(234.5 + T)/254.5 (IEC 60028), at mid ambient",
-			source:  bySolver,
-		})
-	}
-	q.eval = func(x, out []float64) error {
-		d := driveAt(f, hook, x)
-		d.Warmth = drive.Settled
-		result, err := drive.Solve(d)
-		if err != nil {
-			return err
-		}
-		for i := range out {
-			out[i] = result.Coils[i].Celsius
-		}
-		return nil
-	}
-	return q, box
 }
 
 // driveStem begins the names of a relay's drive: "drive" for the first.

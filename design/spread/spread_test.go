@@ -51,6 +51,13 @@ func TestClosedForms(t *testing.T) {
 			low:    -40, high: 32,
 		},
 		{
+			// A coil just keyed has no heat of its own, whatever its thermal resistance.
+			name:   "input that is dead at nominal and alive at the corner",
+			inputs: []Input{{0, 0, 1}, {45, 30, 60}, about(2, 0.1)},
+			f:      func(x []float64) float64 { return 20 + x[0]*x[1]*x[2] },
+			low:    20, high: 20 + 60*2.2,
+		},
+		{
 			// At nominal both signs are plus; with x low the effect of y turns.
 			name:   "sign that turns on the way to the corner",
 			inputs: []Input{{0.1, -1, 1}, {0.5, 0, 1}},

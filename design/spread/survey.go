@@ -126,25 +126,11 @@ func (s *survey) moveAlone() error {
 	for n := range s.moves {
 		copy(s.moves[n].point[:], index[1+3*n:])
 	}
-	s.moves = slices.DeleteFunc(s.moves, s.idle)
 	s.effects = make([][]Effect, s.outputs)
 	for k := range s.outputs {
 		s.effects[k] = s.rank(k)
 	}
 	return nil
-}
-
-// idle tells that an input changed nothing anywhere: it stays at nominal.
-func (s *survey) idle(m move) bool {
-	for _, p := range m.point {
-		for k, v := range s.points[p].out {
-			n := s.value(0, k)
-			if v != n && !(math.IsNaN(v) && math.IsNaN(n)) {
-				return false
-			}
-		}
-	}
-	return true
 }
 
 // quiet is the change of output k below which there is none.

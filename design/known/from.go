@@ -29,6 +29,9 @@ func From(p *plan.Plan, cat *catalog.Catalog) *Facts {
 	return b.Facts
 }
 
+// unknownSwitch is the place of a mains switch of which nobody knows it.
+const unknownSwitch plan.Conductor = "unknown"
+
 func (b *builder) mains(p *plan.Plan) {
 	m := &p.Receiver.Mains
 	f := &b.Mains
@@ -61,10 +64,7 @@ func (b *builder) mains(p *plan.Plan) {
 		f.Fuse = take(b, m.Fuse.Value, exact)
 		f.FuseIn = word(b, m.Fuse.In, plan.Line, "a fuse belongs in the line")
 	}
-	f.SwitchIn = "unknown"
-	if m.Switch.In.Given() {
-		f.SwitchIn = string(m.Switch.In.Is)
-	}
+	f.SwitchIn = word(b, m.Switch.In, unknownSwitch, "the worst of its three places is taken")
 	f.After = word(b, m.Switch.Capacitors, plan.After, "line-noise capacitors mostly stand behind the switch") == string(plan.After)
 	if !m.LineCapacitors.Given() && m.LineCapacitors.State != document.None {
 		b.nothing(m.LineCapacitors.Path, "none is stated: look for one from each mains conductor to chassis")
@@ -88,8 +88,6 @@ func (b *builder) ambient(p *plan.Plan) {
 		low, high = float64(a.Is.Low), float64(a.Is.High)
 	} else {
 		origin, because = Assumed, usualFor("receiver.ambient").why
-		b.Assumed = append(b.Assumed, Assumption{"receiver.ambient",
-			quantity.Celsius(low).String() + " .. " + quantity.Celsius(high).String(), because})
 	}
 	b.AmbientLow, b.AmbientHigh = low, high
 	b.Ambient = b.Box.Add(Entry{
@@ -107,7 +105,7 @@ func (b *builder) supplies(p *plan.Plan, cat *catalog.Catalog) {
 	list := p.Receiver.Supplies
 	for i, name := range list.Names() {
 		s := &list.Items[i]
-		if kindOf(s) == plan.Rail {
+		if word(b, s.Kind, kindOf(s), "by the figures that go with it") == string(plan.Rail) {
 			b.rail(name, s)
 		} else {
 			b.winding(p, name, s, cat)
@@ -156,23 +154,18 @@ func (b *builder) winding(p *plan.Plan, name string, s *plan.Supply, cat *catalo
 	w.Drawn = takeOr(b, s.Drawn, exact, func() usual {
 		sum := heaterSum(p, cat)
 		if sum == 0 {
-			return usual{3, 2, 4, "heaters of a table receiver"}
+			return usualFor(s.Drawn.Path)
 		}
-		return usual{sum + 0.3, sum, sum + 1.5, "heaters of the tubes that the plan names and two lamps"}
+		return heaterCurrent(sum)
 	})
 	if s.Rated.Given() { // an unknown rating stays unknown: the finding says how much may be added
 		w.Rated = take(b, s.Rated, exact)
 	}
 	w.Resistance = takeOr(b, s.Resistance, guessed, func() usual {
-		rated := b.number(w.Rated)
-		if rated == 0 {
-			rated = 1.2 * b.number(w.Drawn)
-		}
-		if rated == 0 {
+		if b.number(w.Rated) == 0 && b.number(w.Drawn) == 0 {
 			return usualFor(s.Resistance.Path + ".winding")
 		}
-		r := 0.08 * b.number(w.Volts) / rated
-		return usual{r, 0.6 * r, 1.6 * r, "8 % regulation of the winding at its rated current"}
+		return windingResistance(b.number(w.Volts), b.number(w.Rated), b.number(w.Drawn))
 	})
 	w.Bias = take(b, s.Bias, exact)
 	w.Grounded = word(b, s.Grounded, plan.OneSide, "the commonest way; look before anything is connected")
@@ -231,22 +224,17 @@ func (b *builder) rail(name string, s *plan.Supply) {
 	r := Supply{Name: name, Rail: true}
 	r.Volts = takeOr(b, s.Voltage, exact, func() usual { return usualFor(s.Voltage.Path + ".rail") })
 	b.positive(r.Volts, "B+ is positive to chassis")
-	r.Regulated = s.Regulated.Given() && s.Regulated.Is
-	volts := b.Box.Entry(r.Volts)
-	r.Unloaded = takeOr(b, s.Unloaded, exact, func() usual {
-		if r.Regulated {
-			return usual{volts.Nominal, volts.Low, volts.High, "a regulated rail stays"}
-		}
-		return usual{1.38 * volts.Nominal, 1.2 * volts.Low, 1.45 * volts.High, "a capacitor-input supply without load rises towards the crest"}
-	})
+	r.Regulated = flag(b, s.Regulated, "rails mostly follow the mains")
+	r.Unloaded = takeOr(b, s.Unloaded, exact, func() usual { return unloadedRail(b.Box.Entry(r.Volts), r.Regulated) })
 	b.positive(r.Unloaded, "B+ is positive to chassis")
 	r.Resistance = takeOr(b, s.Resistance, guessed, func() usual { return usualFor(s.Resistance.Path + ".rail") })
 	r.Capacitance = take(b, s.Capacitance, electrolytic)
-	r.CapRated = take(b, s.CapacitorRating, exact)
-	if s.Bleeder.State == document.LeftOut {
-		b.nothing(s.Bleeder.Path, "most sets rely on their tubes to discharge the filter: measure before touching")
-	} else {
+	r.CapRated = takeOr(b, s.CapacitorRating, exact, func() usual { return filterRating(b.number(r.Unloaded)) })
+	// One that is only supposed to be there is nothing to rely on.
+	if s.Bleeder.Given() {
 		r.Bleeder = take(b, s.Bleeder, resistor)
+	} else if s.Bleeder.State != document.None {
+		b.nothing(s.Bleeder.Path, "most sets rely on their tubes to discharge the filter: measure before touching")
 	}
 	r.Live = text(s.At.Live, name+" plus")
 	b.Supplies = append(b.Supplies, r)
@@ -277,7 +265,7 @@ func (b *builder) supply(v document.Value[string], rail bool) int {
 func (b *builder) returns(p *plan.Plan) {
 	for i, name := range p.Returns.Names() {
 		r := &p.Returns.Items[i]
-		ret := Return{Name: name, Reachable: r.Reachable.Given() && r.Reachable.Is}
+		ret := Return{Name: name, Reachable: flag(b, r.Reachable, "the lifted node stays inside the cabinet")}
 		for _, point := range r.Points.Items {
 			if k := slices.IndexFunc(b.Points, func(q Point) bool { return q.Name == point.Is }); k >= 0 {
 				ret.Points = append(ret.Points, k)
@@ -312,11 +300,9 @@ func (b *builder) addReturn(ret Return, r *plan.Return) {
 		ret.Pulldown = take(b, r.Pulldown, resistor)
 	case document.None:
 	default:
-		if r.Pulldown.State != document.Choose {
-			b.Assumed = append(b.Assumed, Assumption{r.Pulldown.Path, "choose", "the program chooses"})
-		}
+		b.left(r.Pulldown.Source)
 		ret.ChoosePulldown = true
-		ret.Pulldown = b.assume(r.Pulldown.Path, quantity.Resistance, usual{10e3, 9.5e3, 10.5e3, "about 10 kΩ usually serves"})
+		ret.Pulldown = b.assume(r.Pulldown.Path, quantity.Resistance, usualFor(r.Pulldown.Path))
 	}
 	ret.Lead = take(b, r.Lead, exact)
 	switch r.Capacitor.State {
@@ -327,6 +313,7 @@ func (b *builder) addReturn(ret Return, r *plan.Return) {
 		ret.Series = takeOrNone(b, c.Series, resistor)
 	case document.None:
 	default:
+		b.left(r.Capacitor.Block)
 		ret.ChooseCap = true
 		rf := slices.ContainsFunc(ret.Points, func(k int) bool { return b.Points[k].Kind == Gain })
 		if rf && b.Box.Entry(ret.Lead).High > 0.1 {
@@ -351,26 +338,16 @@ func (b *builder) transmitter(p *plan.Plan) {
 	f.Name = text(t.Name, "transmitter")
 	f.Power = take(b, t.Power, exact)
 	f.Keying = string(k.Kind.Is)
-	f.LineVolts = take(b, k.Rated.Voltage, exact)
-	f.LineAmps = takeOr(b, k.Rated.Current, exact, func() usual {
-		u := usualFor(k.Rated.Current.Path)
+	line := func(path string) func() usual { // contacts and transistors have their own rows
 		if k.Kind.Is == plan.KeyContact {
-			u = usual{500e-3, 500e-3, 500e-3, "relay contacts of key lines carry 0.5 to 2 A (second-hand)"}
+			path += ".contact"
 		}
-		return u
-	})
-	f.Drop = takeOr(b, k.Drop, exact, func() usual {
-		if k.Kind.Is == plan.KeyContact {
-			return usual{0, 0, 0, "a contact drops nothing"}
-		}
-		return usualFor(k.Drop.Path)
-	})
-	f.Leakage = takeOr(b, k.Leakage, exact, func() usual {
-		if k.Kind.Is == plan.KeyContact {
-			return usual{0, 0, 0, "an open contact leaks nothing"}
-		}
-		return usualFor(k.Leakage.Path)
-	})
+		return func() usual { return usualFor(path) }
+	}
+	f.LineVolts = takeOr(b, k.Rated.Voltage, exact, line(k.Rated.Voltage.Path))
+	f.LineAmps = takeOr(b, k.Rated.Current, exact, line(k.Rated.Current.Path))
+	f.Drop = takeOr(b, k.Drop, exact, line(k.Drop.Path))
+	f.Leakage = takeOr(b, k.Leakage, exact, line(k.Leakage.Path))
 	if k.Kind.Is == plan.KeySource {
 		f.Level = take(b, k.Level, exact)
 		f.IdleLow = word(b, k.Idle, plan.IdleOpen, "the worse of the two") == string(plan.IdleLow)

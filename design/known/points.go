@@ -2,7 +2,6 @@ package known
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"mutewright/catalog"
@@ -73,12 +72,7 @@ func (b *builder) tube(ref *document.Reference[catalog.Tube], usually string, ca
 	if ref.Given() && ref.Named == "" {
 		t.Source = "the plan"
 	}
-	// Where nobody says, 90 V is what older sheets give (from memory).
-	if from.HeaterCathode.Given() {
-		t.HeaterCathode = look(b, ref.Path+".heater_cathode", from.HeaterCathode, exact, t.Source)
-	} else {
-		t.HeaterCathode = b.assume(ref.Path+".heater_cathode", quantity.Voltage, usual{90, 90, 90, "90 V peak unless the exact version is known"})
-	}
+	t.HeaterCathode = look(b, ref.Path+".heater_cathode", from.HeaterCathode, exact, t.Source)
 	if from.Heater.Current.Given() {
 		t.HeaterAmps = float64(from.Heater.Current.Is.Nominal)
 	}
@@ -88,7 +82,7 @@ func (b *builder) tube(ref *document.Reference[catalog.Tube], usually string, ca
 		if p.ScreenCurrent.Given() {
 			screen = float64(p.ScreenCurrent.Is.Nominal)
 		} else {
-			screen = 0.12 * float64(p.PlateCurrent.Is.Nominal) // a pentode's screen takes about an eighth
+			screen = usualScreenShare * float64(p.PlateCurrent.Is.Nominal)
 		}
 		plate := float64(p.Screen.Is.Nominal)
 		if p.Plate.Given() {
@@ -125,20 +119,14 @@ func (b *builder) tube(ref *document.Reference[catalog.Tube], usually string, ca
 	return t
 }
 
-// selfBias is the cathode resistor that puts count tubes at a typical point.
-func selfBias(t *Tube, count float64) usual {
-	p := t.Points[0]
-	r := math.Abs(p.Grid) / ((p.PlateCurrent + p.ScreenCurrent) * count)
-	r = catalog.E12.Nearest(r)
-	return usual{r, 0.7 * r, 1.5 * r, "puts the tube at its typical point"}
-}
-
 func (b *builder) output(p *Point, o *plan.Output, cat *catalog.Catalog) {
 	p.Kind = Output
 	p.Tube = b.tube(&o.Tube, usualOutput, cat)
 	p.Count = 1
 	if o.Count.Given() {
 		p.Count = o.Count.Is
+	} else {
+		b.Assumed = append(b.Assumed, Assumption{o.Count.Path, "1", "one output tube, unless two are seen"})
 	}
 	if p.Count == 1 && o.Cathodes.Given() {
 		b.unused(o.Cathodes.Path, "there is one tube")
@@ -148,21 +136,14 @@ func (b *builder) output(p *Point, o *plan.Output, cat *catalog.Catalog) {
 	}
 	p.Supply = b.supply(o.Supply, true)
 	p.Grid = take(b, o.Grid, exact)
-	p.Load = takeOr(b, o.Transformer.Load, guessed, func() usual {
-		t := p.Tube.Points[0]
-		r := catalog.E12.Nearest(0.9 * t.Plate / t.PlateCurrent)
-		if p.Count == 2 {
-			r *= 2
-		}
-		return usual{r, 0.6 * r, 1.6 * r, "about the plate voltage over the plate current"}
-	})
+	p.Load = takeOr(b, o.Transformer.Load, guessed, func() usual { return reflectedLoad(&p.Tube, p.Count) })
 	p.Primary = take(b, o.Transformer.Resistance, guessed)
 	p.Inductance = take(b, o.Transformer.Inductance, guessed)
-	p.FullOutput = take(b, o.Transformer.FullOutput, exact)
+	p.FullOutput = takeOr(b, o.Transformer.FullOutput, exact, func() usual { return fullOutput(&p.Tube, p.Count) })
 	p.ScreenResistor = take(b, o.ScreenResistor, resistor)
 	p.CathodeResistor = takeOr(b, o.CathodeResistor, resistor, func() usual {
 		if e := b.Box.Entry(p.Grid); e.Nominal < 0 {
-			return usual{0, 0, 0, "a tube with fixed bias has its cathode at the return"}
+			return usualFor(o.CathodeResistor.Path)
 		}
 		count := float64(p.Count)
 		if p.Separate {
@@ -181,7 +162,7 @@ func (b *builder) output(p *Point, o *plan.Output, cat *catalog.Catalog) {
 
 // past takes a path past the lift; left out means that nobody knows of one.
 func (b *builder) past(p *Point, path *plan.Path) {
-	if path.State == document.LeftOut || path.State == document.None {
+	if !b.there(path.Block, "nobody knows of one: the ohms from the cut to chassis will tell") {
 		return
 	}
 	p.Path = take(b, path.Value, resistor)
@@ -196,21 +177,21 @@ func (b *builder) gain(p *Point, g *plan.Gain, cat *catalog.Catalog) {
 	p.SetTo = take(b, g.Control.SetTo, exact)
 	p.Wiring = word(b, g.Control.Wiring, plan.Rheostat, "the commonest wiring of a gain control")
 	p.FarEnd = word(b, g.Control.FarEnd, plan.FarLifted, "lift the whole control, then look for a second connection")
-	if g.Bleeder.State != document.LeftOut && g.Bleeder.State != document.None {
+	if b.there(g.Bleeder.Block, "most sets have none; look for a resistor from B+ to the cathodes, it lifts the node to hundreds of volts") {
 		p.Bleeder = Feed{Supply: b.supply(g.Bleeder.Supply, true), Ohms: take(b, g.Bleeder.Value, resistor)}
 	}
-	if g.BusCapacitor.State != document.LeftOut && g.BusCapacitor.State != document.None {
+	if b.there(g.BusCapacitor.Block, "stages are bypassed one by one") {
 		p.BusCapacitor = Bypass{Value: take(b, g.BusCapacitor.Value, film), Rated: take(b, g.BusCapacitor.Rated, exact)}
 	}
 	b.past(p, &g.AlsoToChassis)
-	shared := g.Screens.State != document.LeftOut && g.Screens.State != document.None
+	shared := b.there(g.Screens.Block, "every screen has its own resistor")
 	if shared {
 		s := &g.Screens
 		p.Screens = Feed{
 			Supply: b.supply(s.Supply, true), Ohms: take(b, s.Resistor, resistor),
 			ToChassis: takeOrNone(b, s.ToChassis, resistor),
 		}
-		if s.Capacitor.State != document.LeftOut && s.Capacitor.State != document.None {
+		if b.there(s.Capacitor.Block, "its voltage counts, and the plan does not speak of one") {
 			p.Screens.Capacitor = Bypass{Value: take(b, s.Capacitor.Value, film), Rated: take(b, s.Capacitor.Rated, exact)}
 		}
 	}
@@ -232,7 +213,7 @@ func (b *builder) gain(p *Point, g *plan.Gain, cat *catalog.Catalog) {
 }
 
 func (b *builder) stage(p *Point, from *plan.Stage, shared bool, cat *catalog.Catalog) {
-	s := Stage{Role: text(from.Role, ""), Meter: from.Meter.Given() && from.Meter.Is}
+	s := Stage{Role: text(from.Role, ""), Meter: flag(b, from.Meter, "few stages carry the tuning meter")}
 	s.Tube = b.tube(&from.Tube, usualStage, cat)
 	if s.Tube.Converter || len(s.Tube.Points) == 0 {
 		b.notLifted(&s.Tube, cat)
@@ -241,20 +222,15 @@ func (b *builder) stage(p *Point, from *plan.Stage, shared bool, cat *catalog.Ca
 	if from.Bypass.State == document.None {
 		s.Bypass = 0
 	} else {
-		s.Bypass = takeOr(b, from.Bypass, film, func() usual { return usualFor("muting_points.x.stages.1.cathode_bypass") })
+		s.Bypass = take(b, from.Bypass, film)
 	}
 	switch {
 	case from.ScreenResistor.State == document.LeftOut && shared:
 		s.Shared = true
+		b.Assumed = append(b.Assumed, Assumption{from.ScreenResistor.Path, "none", "its screen is fed through the shared resistor"})
 	default:
 		s.ScreenResistor = takeOr(b, from.ScreenResistor, resistor, func() usual {
-			t := s.Tube.Points[0]
-			drop := b.number(b.Supplies[p.Supply].Volts) - t.Screen
-			if drop <= 0 || t.ScreenCurrent <= 0 {
-				return usual{0, 0, 0, "the screen stands at the rail"}
-			}
-			r := catalog.E12.Nearest(drop / t.ScreenCurrent)
-			return usual{r, 0.6 * r, 1.5 * r, "drops the rail to the typical screen voltage"}
+			return screenDropper(&s.Tube, b.number(b.Supplies[p.Supply].Volts))
 		})
 	}
 	p.Stages = append(p.Stages, s)

@@ -76,15 +76,6 @@ func (b *builder) returnOf(name string) string {
 	return name
 }
 
-// timeConstant is the usual L/R of a coil with the armature open and closed, s
-// (computed from the inductances of the published families).
-var timeConstant = map[catalog.RelayClass][2]float64{
-	catalog.SignalClass: {0.9e-3, 1.75e-3},
-	catalog.ReedClass:   {0.5e-3, 0.5e-3}, // no iron moves: from memory
-	catalog.PowerClass:  {4.2e-3, 8.3e-3},
-	catalog.PlugInClass: {4.2e-3, 8.3e-3},
-}
-
 func (b *builder) relay(from *plan.Relay, at string, cat *catalog.Catalog) Relay {
 	r := Relay{At: at}
 	r.Choose = from.Use.State == document.Choose
@@ -115,7 +106,7 @@ func (b *builder) relay(from *plan.Relay, at string, cat *catalog.Catalog) Relay
 	if r.Clamp == string(plan.DiodeAndZener) {
 		r.Zener = takeOr(b, from.Zener, doubt{0.05, 0.05}, func() usual { return usualFor("relay.zener") })
 	}
-	if from.Hold.State != document.LeftOut && from.Hold.State != document.None {
+	if b.there(from.Hold.Block, "it lets go as fast as its clamp allows") {
 		r.Hold = take(b, from.Hold.Value, electrolytic)
 		r.HoldOhms = take(b, from.Hold.Series, resistor)
 	}
@@ -146,8 +137,8 @@ func (b *builder) drive(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
 	r.Buffer = word(b, from.Buffer, plan.NoBuffer, "the line switches the coil itself")
 	b.fuse(r, from, cat)
 	if r.Buffer != string(plan.NoBuffer) { // chosen with the drive
-		r.Base = b.assume(r.At+".buffer", quantity.Resistance, usual{2.2e3, 2.09e3, 2.31e3, "chosen for a forced gain of 20"})
-		r.BaseEmitter = b.assume(r.At+".buffer", quantity.Resistance, usual{10e3, 9.5e3, 10.5e3, "chosen so that leakage leaves at most 0.3 V"})
+		r.Base = b.assume(r.At+".buffer", quantity.Resistance, usualFor(r.At+".buffer.base"))
+		r.BaseEmitter = b.assume(r.At+".buffer", quantity.Resistance, usualFor(r.At+".buffer.base_emitter"))
 	}
 }
 
@@ -200,6 +191,7 @@ func (b *builder) rectifier(r *Relay, from *plan.Relay) {
 	case r.Supply < 0 || b.Supplies[r.Supply].Rail:
 		r.Rectifier = string(plan.NoRectifier)
 	default:
+		b.left(from.Rectifier.Source)
 		r.ChooseRectifier = true
 		r.Rectifier = string(plan.Doubler)
 		if b.Supplies[r.Supply].Grounded == string(plan.Floating) {
@@ -219,17 +211,15 @@ func (b *builder) dropper(r *Relay, from *plan.Relay) {
 		}
 	case document.None:
 	default:
+		b.left(from.Dropper.Source)
 		r.ChooseDropper = true
 	}
 }
 
-// windingFuse is the first guess for the fuse in the lead from a winding, A;
-// the design chooses it by the winding's current.
-const windingFuse = 0.5
-
 func (b *builder) fuse(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
 	winding := r.Supply >= 0 && !b.Supplies[r.Supply].Rail
-	amps := windingFuse
+	first := usualFor(r.At + ".fuse")
+	amps := first.nominal
 	if r.Supply < 0 {
 		if from.Fuse.Given() {
 			b.unused(from.Fuse.Path, "the key line feeds the coil: there is no lead from a winding")
@@ -246,8 +236,9 @@ func (b *builder) fuse(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
 		if !winding {
 			return
 		}
+		b.left(from.Fuse.Source)
 		r.ChooseFuse = true
-		r.Fuse = b.assume(r.At+".fuse", quantity.Current, usual{amps, amps, amps, "at least twice the winding's current"})
+		r.Fuse = b.assume(r.At+".fuse", quantity.Current, first)
 	}
 	ohms := cat.Fuses(FuseList(b.Facts)).Resistance(amps)
 	r.FuseOhms = b.Box.Add(Entry{
@@ -289,7 +280,7 @@ func (b *builder) coil(r *Relay, from *catalog.Relay, at, because string) {
 	if rise.Given() {
 		k.Rise = look(b, at+".coil.temperature_rise", rise, exact, because)
 	} else {
-		k.Rise = b.assume(at+".coil.temperature_rise", quantity.ThermalResistance, usualRise(from))
+		k.Rise = b.assume(at+".coil.temperature_rise", quantity.ThermalResistance, coilRise(from.Class, at+".coil.temperature_rise"))
 	}
 	k.Limit = look(b, at+".coil.limit", c.Limit, exact, because)
 	if c.Most.At23.Given() {
@@ -307,24 +298,10 @@ func (b *builder) coil(r *Relay, from *catalog.Relay, at, because string) {
 		if m.Given() {
 			return look(b, at+".coil.inductance."+name, m, guessed, because)
 		}
-		l := tau * ohms
-		return b.assume(at+".coil.inductance."+name, quantity.Inductance, usual{l, 0.7 * l, 1.3 * l, "L/R of coils of this class, computed from published families"})
+		return b.assume(at+".coil.inductance."+name, quantity.Inductance, coilInductance(tau, ohms))
 	}
 	k.Open = henries(c.Inductance.Open, "open", tau[0])
 	k.Closed = henries(c.Inductance.Closed, "closed", tau[1])
-}
-
-// usualRise is the heat of a coil by its class.
-func usualRise(from *catalog.Relay) usual {
-	if from.Class.Given() {
-		switch from.Class.Is {
-		case catalog.PowerClass:
-			return usual{75, 60, 90, "coil of a power relay (second-hand)"}
-		case catalog.PlugInClass:
-			return usual{45, 30, 60, "coil of a plug-in relay (second-hand)"}
-		}
-	}
-	return usualFor("relay.use.coil.rise")
 }
 
 func (b *builder) contacts(r *Relay, from *catalog.Relay, at, because string) {
@@ -356,8 +333,8 @@ func (b *builder) contacts(r *Relay, from *catalog.Relay, at, because string) {
 		k.LeastVolts = least(quantity.Voltage, float64(c.Least.Is.First))
 		k.LeastAmps = least(quantity.Current, float64(c.Least.Is.Second))
 	} else {
-		k.LeastVolts = b.assume(at+".contacts.least", quantity.Voltage, usual{5, 5, 5, "silver contacts want some volts"})
-		k.LeastAmps = b.assume(at+".contacts.least", quantity.Current, usual{5e-3, 5e-3, 5e-3, "silver contacts want some milliamperes"})
+		k.LeastVolts = b.assume(at+".contacts.least", quantity.Voltage, usualFor(at+".contacts.least.voltage"))
+		k.LeastAmps = b.assume(at+".contacts.least", quantity.Current, usualFor(at+".contacts.least.current"))
 	}
 	k.Make = look(b, at+".contacts.make", c.Make, exact, because)
 	k.Resistance = look(b, at+".contacts.resistance", c.Resistance, exact, because)

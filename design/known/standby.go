@@ -37,7 +37,7 @@ func (b *builder) standby(p *plan.Plan) {
 			At: from.Path, Return: -1,
 			Name:      text(from.Name, fmt.Sprintf("standby control %d", i+1)),
 			Opens:     word(b, from.Opens, plan.OpensBPlus, "the commonest: look where its wires go"),
-			Reachable: from.Reachable.Given() && from.Reachable.Is,
+			Reachable: flag(b, from.Reachable, "nobody says that it comes out to a terminal: look"),
 			Left:      word(b, from.Left, plan.LeftInUse, "it stays as it is"),
 		}
 		if from.Return.Given() {
@@ -48,25 +48,11 @@ func (b *builder) standby(p *plan.Plan) {
 			}
 		}
 		if s.Return < 0 || from.Voltage.Given() {
-			s.Volts = takeOr(b, from.Voltage, exact, func() usual { return b.openTerminals(&s) })
+			s.Volts = takeOr(b, from.Voltage, exact, func() usual { return openTerminals(b.Facts, &s) })
 			b.positive(s.Volts, "its sign says nothing about the danger")
 		}
 		b.Standby = append(b.Standby, s)
 	}
-}
-
-// openTerminals is what stands on open standby terminals of which nobody says it.
-func (b *builder) openTerminals(s *Standby) usual {
-	if s.Opens == string(plan.OpensCathodeReturn) {
-		return usual{50, 20, 150, "cathodes of tubes that are cut off by their own current"}
-	}
-	for _, supply := range b.Supplies {
-		if supply.Rail {
-			e := b.Box.Entry(supply.Unloaded)
-			return usual{e.Nominal, e.Low, e.High, "the rail without load stands there"}
-		}
-	}
-	return usual{300, 200, 450, "B+ without load"}
 }
 
 // Unused is a key of the plan that has no meaning where it stands.

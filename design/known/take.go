@@ -102,7 +102,31 @@ func text(v document.Value[string], otherwise string) string {
 	return otherwise
 }
 
+// flag is a yes or no of the plan; what it does not say is no.
+func flag(b *builder, v document.Value[bool], why string) bool {
+	if !v.Given() {
+		b.Assumed = append(b.Assumed, Assumption{At: v.Path, Value: "false", Because: why})
+	}
+	return v.Given() && v.Is
+}
+
+// there tells whether the plan speaks of something that usually is not there,
+// and notes where it says nothing. What is said to be unknown is reckoned with.
+func (b *builder) there(s document.Source, why string) bool {
+	if s.State == document.LeftOut {
+		b.nothing(s.Path, why)
+	}
+	return s.State != document.LeftOut && s.State != document.None
+}
+
 // nothing notes that something usually is not there.
 func (b *builder) nothing(at, why string) {
 	b.Assumed = append(b.Assumed, Assumption{At: at, Value: "none", Because: why})
+}
+
+// left notes a choice that falls to the program.
+func (b *builder) left(s document.Source) {
+	if s.State == document.LeftOut || s.State == document.Unknown {
+		b.Assumed = append(b.Assumed, Assumption{At: s.Path, Value: "choose", Because: "the program chooses"})
+	}
 }

@@ -8,9 +8,9 @@ import (
 	"mutewright/design/quantity"
 )
 
-// clickBudget is how many transients are run for the click of one point: the
-// corners of what moves it most. A click is a matter of a few dB.
-const clickBudget = 20
+// clickBudget is about how many transients are run for the click of one point:
+// each input alone and the corners; a click is a matter of a few dB.
+const clickBudget = 50
 
 // askClicks asks what the loudspeaker gets when a return with an output stage
 // opens, and how high the plate goes.
@@ -35,17 +35,21 @@ func (a *Answers) askClicks(f *known.Facts) error {
 	return nil
 }
 
-// clickQuestion asks about point k of return r. It looks at what the click
-// follows from, the swing of the plate's current and what it meets; the rest of
-// the return stands at nominal.
+// clickQuestion asks about point k of return r: its own parts, its rail and what
+// is common to the return. The other points of the return stand at nominal.
 func (l *lifts) clickQuestion(r, k int) question {
 	f := l.facts
 	p := &f.Points[f.Returns[r].Points[k]]
-	rail := &f.Supplies[p.Supply]
+	ret, rail := &f.Returns[r], &f.Supplies[p.Supply]
 	stem := "point." + p.Name
 	return question{
 		name: "click of " + p.Name, budget: clickBudget,
-		uses: []known.ID{f.Mains.Ratio, rail.Volts, rail.Unloaded, p.Tube.Emission, p.Load, p.FullOutput, p.Bypass.Value},
+		uses: []known.ID{
+			f.Mains.Ratio, rail.Volts, rail.Unloaded, rail.Resistance, rail.Capacitance,
+			ret.Pulldown, ret.Capacitor, ret.Series,
+			p.Tube.Emission, p.Tube.Doubt, p.Grid, p.Load, p.Primary, p.Inductance, p.FullOutput,
+			p.ScreenResistor, p.CathodeResistor, p.Bypass.Value, p.Path,
+		},
 		columns: []column{
 			{name: stem + ".click", unit: quantity.Level, source: bySolver,
 				formula: "20·log10 of the plate's largest excursion after opening, rise of the rail removed, over √(2·P·R)"},

@@ -110,6 +110,14 @@ const fuseShare = 1e-3
 // chooseFuse picks the fuse in the lead from the winding at high mains, where
 // the drive draws most. Ratings step by a quarter: no closer corner is needed.
 func chooseFuse(f *known.Facts, c answer.Circuit, cat *catalog.Catalog) (drive.Fusing, error) {
+	return drive.ChooseFuse(func(cold float64) []drive.Drive {
+		return answer.HighMains(f, c).With(func(d *drive.Drive) { d.Fuse = cold })
+	}, fusesFor(f, cat), hookUpAmps)
+}
+
+// fusesFor lists the fuses whose cold resistance the coils do not feel, rising;
+// the largest of all where they feel every one.
+func fusesFor(f *known.Facts, cat *catalog.Catalog) []drive.Fuse {
 	conductance := 0.0 // of all coils together
 	for i := range f.Relays {
 		conductance += 1 / f.Box.Entry(f.Relays[i].Coil.Ohms).Nominal
@@ -122,9 +130,7 @@ func chooseFuse(f *known.Facts, c answer.Circuit, cat *catalog.Catalog) (drive.F
 			fuses = append(fuses, drive.Fuse{Amps: float64(row.Is.First), Cold: float64(row.Is.Second)})
 		}
 	}
-	return drive.ChooseFuse(func(cold float64) []drive.Drive {
-		return answer.HighMains(f, c).With(func(d *drive.Drive) { d.Fuse = cold })
-	}, fuses, hookUpAmps)
+	return fuses
 }
 
 func chooseBuffer(f *known.Facts, r *known.Relay, corners *answer.DriveCorners) ([]Chosen, error) {
@@ -186,10 +192,19 @@ func chooseDropper(f *known.Facts, i int, corners *answer.DriveCorners) ([]Chose
 // the program, takes a value from it. From an empty window it takes the safe
 // side, so that the rest can be worked out; the finding says so.
 func choosePulldown(f *known.Facts, r int) (answer.Window, []Chosen, error) {
-	ret := &f.Returns[r]
 	w, err := answer.FindWindow(f, r)
-	if err != nil || !ret.ChoosePulldown {
+	if err != nil {
 		return w, nil, err
+	}
+	return w, takePulldown(f, r, w), nil
+}
+
+// takePulldown takes the pulldown of return r from its window, and what goes with
+// it, where the plan leaves it to the program.
+func takePulldown(f *known.Facts, r int, w answer.Window) []Chosen {
+	ret := &f.Returns[r]
+	if !ret.ChoosePulldown {
+		return nil
 	}
 	at := "returns." + ret.Name + ".pulldown"
 	ohms, ok := lifted.Choose(w.Least, w.Most)
@@ -203,7 +218,7 @@ func choosePulldown(f *known.Facts, r int) (answer.Window, []Chosen, error) {
 	if ret.Capacitor.Exists() && ret.ChooseCap {
 		list = append(list, chooseSeries(f, ret, w)...)
 	}
-	return w, list, nil
+	return list
 }
 
 // chooseSeries puts a resistor in series with the capacitor at the cut, so that

@@ -21,6 +21,10 @@ func NominalOnly(f *known.Facts) { f.NominalOnly = true }
 // New works a plan out. The error is a failure to solve, never a judgement:
 // what is wrong with the plan stands in the findings.
 func New(p *plan.Plan, cat *catalog.Catalog, options ...Option) (*Design, error) {
+	p, taken, err := resolve(p, cat)
+	if err != nil {
+		return nil, err
+	}
 	f := known.From(p, cat)
 	for _, o := range options {
 		o(f)
@@ -30,6 +34,7 @@ func New(p *plan.Plan, cat *catalog.Catalog, options ...Option) (*Design, error)
 	if err != nil {
 		return nil, err
 	}
+	chosen = append(taken, chosen...)
 	f.Narrow()
 	a, err := answer.Ask(f, windows)
 	if err != nil {

@@ -153,15 +153,20 @@ func driveInputs(f *known.Facts) []known.ID {
 		r.Reservoir, r.FuseOhms, r.Base, r.BaseEmitter,
 	}
 	for i := range f.Relays {
-		r, c := &f.Relays[i], &f.Relays[i].Coil
-		ids = append(ids, r.Dropper, r.Zener, r.Hold, r.HoldOhms,
-			c.Rated, c.Ohms, c.Operate, c.MustLet, c.Rise, c.Limit, c.At23, c.At70, c.Closed)
+		ids = append(ids, coilInputs(&f.Relays[i])...)
 	}
 	if r.Supply >= 0 {
 		s := &f.Supplies[r.Supply]
 		ids = append(ids, s.Volts, s.Crest, s.Resistance, s.Drawn, s.Rated)
 	}
 	return ids
+}
+
+// coilInputs lists every number that a coil is built from.
+func coilInputs(r *known.Relay) []known.ID {
+	c := &r.Coil
+	return []known.ID{r.Dropper, r.Zener, r.Hold, r.HoldOhms,
+		c.Rated, c.Ohms, c.Operate, c.MustLet, c.Rise, c.Limit, c.At23, c.At70, c.Closed}
 }
 
 // driveBudget is how many drives are solved for one worst case. The signs of the

@@ -14,9 +14,20 @@ import (
 // Signs say at which end of its doubt each number of a drive stands where the
 // drive fares worst. They are signs of effect and the same for every relay on a
 // supply with its rectifier: what weakens one coil weakens every coil. So they
-// are found once, and each relay is asked at these corners only.
+// are found once, and each relay is asked at these corners only. Only what one
+// relay's sheet leaves in doubt and another's does not is settled for each relay,
+// by the supply's regulation.
 type Signs struct {
-	corners [][]place // each as driveInputs lists the numbers
+	corners     []corner
+	choosing    [][]place          // those at which parts are chosen; see [FindDriveCorners]
+	regulations []drive.Regulation // of the supply in each corner; see [Signs.Regulate]
+}
+
+// A corner is where every number stands, as driveInputs lists them.
+type corner struct {
+	places  []place
+	margin  func(drive.Sketch) float64 // the margin that is least there; nil: none
+	settled bool                       // what belongs to the relays alone matters and stands as it should
 }
 
 // A place is where a number stands in its doubt; free where it has no say.
@@ -91,62 +102,177 @@ func FindSigns(f *known.Facts, c Circuit) (*Signs, error) {
 		for _, e := range out.Effects {
 			strong[e.Input] = e.Size > weak*(out.High-out.Low)
 		}
-		corner := make([]place, len(q.uses))
+		places := make([]place, len(q.uses))
 		for k, id := range q.uses {
-			corner[k].free = true
+			places[k].free = true
 			if id.Exists() && strong[id.Index()] {
 				in := inputs[id.Index()]
-				corner[k] = place{share: (at[id.Index()] - in.Low) / (in.High - in.Low)}
+				places[k] = place{share: (at[id.Index()] - in.Low) / (in.High - in.Low)}
 			}
 		}
-		signs.add(corner)
+		if strings.HasSuffix(q.columns[s.column].name, "_margin") && !strings.Contains(q.columns[s.column].name, "release") {
+			cold := slices.Clone(places)
+			for k, id := range q.uses {
+				if id == f.Ambient || id == f.Soaked {
+					cold[k] = place{}
+				}
+			}
+			signs.choosing = append(signs.choosing, slices.Clone(places), cold)
+		}
+		c := corner{places: places, margin: marginOf(f, q.columns[s.column].name)}
+		own := settling(f)
+		for k, id := range q.uses {
+			c.settled = c.settled || c.margin == nil && !places[k].free && slices.Contains(own, id)
+		}
+		signs.add(c)
 	}
 	return signs, nil
 }
 
+// marginOf is the margin of a column in a sketch, nil where it is no margin.
+func marginOf(f *known.Facts, name string) func(drive.Sketch) float64 {
+	for i := range f.Relays {
+		switch name {
+		case driveStem(&f.Relays[i]) + ".coil.operate_margin":
+			return func(s drive.Sketch) float64 { return s.Coils[i].Operate }
+		case driveStem(&f.Relays[i]) + ".coil.ceiling_margin":
+			return func(s drive.Sketch) float64 { return s.Coils[i].Ceiling }
+		}
+	}
+	return nil
+}
+
 // add keeps a corner; one that contradicts none of those of another is the same.
-func (s *Signs) add(corner []place) {
-	for _, have := range s.corners {
-		agree := true
-		for k := range corner {
-			agree = agree && (corner[k].free || have[k].free || corner[k].share == have[k].share)
+func (s *Signs) add(c corner) {
+	for i := range s.corners {
+		have := &s.corners[i]
+		agree := (c.margin == nil || have.margin == nil) && !(c.settled && have.margin != nil) && !(have.settled && c.margin != nil)
+		for k := range c.places {
+			agree = agree && (c.places[k].free || have.places[k].free || c.places[k].share == have.places[k].share)
 		}
 		if agree {
-			for k := range corner {
-				if have[k].free {
-					have[k] = corner[k]
+			for k := range c.places {
+				if have.places[k].free {
+					have.places[k] = c.places[k]
 				}
 			}
+			if have.margin == nil {
+				have.margin = c.margin
+			}
+			have.settled = have.settled || c.settled
 			return
 		}
 	}
-	s.corners = append(s.corners, corner)
+	s.corners = append(s.corners, c)
 }
 
-// points are the corners as points of the box of a drive with the same supply.
-func (s *Signs) points(f *known.Facts) [][]float64 {
-	ids := driveInputs(f)
-	list := make([][]float64, 0, len(s.corners))
-	for _, corner := range s.corners {
-		x := f.Box.Nominal()
-		for k, p := range corner {
-			if !p.free && ids[k].Exists() {
-				e := f.Box.Entry(ids[k])
-				x[ids[k].Index()] = e.Low + p.share*(e.High-e.Low)
-			}
+// Regulate solves the supply of the drive in every corner at loads in ohm,
+// rising; see [drive.Regulate].
+func (s *Signs) Regulate(f *known.Facts, c Circuit, loads []float64) error {
+	s.regulations = nil
+	for _, d := range s.Drives(f, c) {
+		r, err := drive.Regulate(d, loads)
+		if err != nil {
+			return err
 		}
-		list = append(list, x)
+		s.regulations = append(s.regulations, r)
+	}
+	return nil
+}
+
+// Sketch draws up what the coils of a drive do on the supply in a corner; see
+// [drive.Regulation].
+func (s *Signs) Sketch(corner int, d drive.Drive) drive.Sketch {
+	return s.regulations[corner].Sketch(d)
+}
+
+// points are the corners of a drive on the same supply, as points of its box.
+func (s *Signs) points(f *known.Facts, hook drive.Hookup) [][]float64 {
+	list := make([][]float64, 0, len(s.corners))
+	for _, c := range s.corners {
+		list = append(list, pointOf(f, c.places))
+	}
+	if s.regulations == nil {
+		return list
+	}
+	for n, c := range s.corners {
+		if c.margin != nil {
+			s.settle(f, hook, n, list[n])
+		}
 	}
 	return list
 }
 
-// Drives are the drives in the corners, each after an edit.
+// settle moves what belongs to the relays alone, in a corner where a margin is
+// least, to the end at which it is less: what one sheet leaves in doubt another
+// gives, and a coil that its own heat limits fears other ends than one that its
+// sheet limits.
+func (s *Signs) settle(f *known.Facts, hook drive.Hookup, n int, x []float64) {
+	for _, id := range settling(f) {
+		if !id.Exists() || f.Box.Entry(id).Certain() {
+			continue
+		}
+		at := func(v float64) float64 {
+			x[id.Index()] = v
+			return s.corners[n].margin(s.regulations[n].Sketch(driveAt(f, hook, x)))
+		}
+		e, was := f.Box.Entry(id), x[id.Index()]
+		low, high := at(e.Low), at(e.High)
+		switch {
+		case low < high:
+			x[id.Index()] = e.Low
+		case high < low:
+			x[id.Index()] = e.High
+		default:
+			x[id.Index()] = was
+		}
+	}
+}
+
+// settling are the numbers that belong to the relays alone.
+func settling(f *known.Facts) []known.ID {
+	ids := []known.ID{f.Soaked, f.Ambient}
+	for i := range f.Relays {
+		ids = append(ids, coilInputs(&f.Relays[i])...)
+	}
+	return ids
+}
+
+// pointOf is a corner as a point of the box.
+func pointOf(f *known.Facts, places []place) []float64 {
+	x := f.Box.Nominal()
+	for k, id := range driveInputs(f) {
+		if id.Exists() && !places[k].free {
+			e := f.Box.Entry(id)
+			x[id.Index()] = e.Low + places[k].share*(e.High-e.Low)
+		}
+	}
+	return x
+}
+
+// Drives are the drives in the corners.
 func (s *Signs) Drives(f *known.Facts, c Circuit) []drive.Drive {
 	var list []drive.Drive
-	for _, x := range s.points(f) {
+	for _, x := range s.points(f, c.Fit.Hookup) {
 		list = append(list, driveAt(f, c.Fit.Hookup, x))
 	}
 	return list
+}
+
+// Corners are the corners at which the parts of a drive are chosen.
+func (s *Signs) Corners(f *known.Facts, c Circuit) *DriveCorners {
+	d := &DriveCorners{facts: f, hook: c.Fit.Hookup}
+	for _, places := range s.choosing {
+		d.add(pointOf(f, places))
+	}
+	return d
+}
+
+// Ask answers about a drive in the corners: the bad end of every result.
+func (s *Signs) Ask(f *known.Facts, c Circuit) (Set, error) {
+	var set Set
+	err := driveQuestion(f, c.Fit.Hookup).over(s.points(f, c.Fit.Hookup), &set)
+	return set, err
 }
 
 // over asks the question at some points only, and adds the ends that it finds.

@@ -82,7 +82,6 @@ func NewTrial(f *known.Facts, windows map[string]Window) (*Trial, error) {
 			return nil, err
 		}
 	}
-	a.addWindows(f)
 	// They came in the order in which they were ready.
 	slices.SortFunc(t.returns, func(a, b solvedAt) int { return slices.Compare(a.x, b.x) })
 	return t, nil
@@ -96,29 +95,23 @@ func (t *Trial) remember(x []float64, s *solved) {
 }
 
 // Ask answers everything about the relays of f, which else is the plan of the
-// trial: the drive at the corners that the signs name, contacts and antennas
-// over all their doubt, timing at its corners. Only the bad ends are worth
-// reading. Without signs the drive is left out, and so is timing.
-func (t *Trial) Ask(f *known.Facts, signs *Signs) (*Answers, error) {
-	a := &Answers{Poles: assign(f), Circuit: CircuitOf(f), Window: t.base.Window, Mains: t.base.Mains}
+// trial: contacts over all their doubt, antennas, and the drive as [Signs.Ask]
+// found it, empty where it is not legal. Only the bad ends are worth reading.
+func (t *Trial) Ask(f *known.Facts, windows map[string]Window, drive Set) (*Answers, error) {
+	a := &Answers{Poles: assign(f), Circuit: CircuitOf(f), Window: windows, Mains: t.base.Mains}
 	for _, q := range t.base.All() {
 		if !isContact(q.Name) {
 			a.Add(q)
 		}
 	}
+	a.addWindows(f)
 	t.addContacts(a, f)
 	a.addSpare()
 	a.addStandby(f)
-	if err := t.addAntennas(a, f); err != nil {
-		return nil, err
+	for _, q := range drive.All() {
+		a.Add(q)
 	}
-	if signs == nil || !a.Circuit.OK() {
-		return a, nil
-	}
-	if err := driveQuestion(f, a.Circuit.Fit.Hookup).over(signs.points(f), &a.Set); err != nil {
-		return nil, err
-	}
-	return a, nil
+	return a, t.addAntennas(a, f)
 }
 
 func isContact(name string) bool { return len(name) > 8 && name[:8] == "contact." }
@@ -187,7 +180,8 @@ func (t *Trial) addAntennas(a *Answers, f *known.Facts) error {
 	return nil
 }
 
-// AskTiming adds when returns open and guards close in the corners that decide.
+// AskTiming adds when returns open and guards close in the corners that decide,
+// unless the relay may not pull in.
 func (t *Trial) AskTiming(a *Answers, f *known.Facts) error {
 	if !a.movable(f) {
 		return nil
@@ -271,4 +265,10 @@ func (a *Answers) Insulation(f *known.Facts, i int) []contact.Requirement {
 	return contact.Requirements(contact.Insulation{
 		OpenContact: low(c.OpenVolts), CoilToContact: low(c.CoilVolts), BetweenPoles: low(c.PoleVolts),
 	}, unguarded, rail)
+}
+
+// DryRated tells whether the contacts of relay i serve a dry circuit.
+func DryRated(f *known.Facts, i int) bool {
+	c := &f.Relays[i].Contacts
+	return contact.Load{Volts: nominal(f, c.LeastVolts), Amps: nominal(f, c.LeastAmps)}.DryRated()
 }

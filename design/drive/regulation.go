@@ -3,7 +3,6 @@ package drive
 import (
 	"math"
 	"math/cmplx"
-	"slices"
 )
 
 // A Regulation is one corner of a supply as its loads see it: solved at some
@@ -15,23 +14,29 @@ import (
 // counts), so that the reservoir is scaled with the load, and only the ripple is
 // scaled to the one that is fitted.
 type Regulation struct {
-	d     Drive
-	loads []regulated // rising ohms
+	d        Drive
+	released float64     // V
+	loads    []regulated // rising ohms
 }
 
 // regulated is the supply at one load.
 type regulated struct {
-	ohms, farads float64
-	volts        float64 // mean
-	dip          float64 // mean less lowest instant
-	ripple       float64 // peak to peak
-	current      float64 // A rms of the winding
-	total        float64 // A rms of the winding with the heaters
+	ohms, log float64 // and its logarithm
+	farads    float64
+	volts     float64 // mean
+	dip       float64 // mean less lowest instant
+	ripple    float64 // peak to peak
+	current   float64 // A rms of the winding
+	total     float64 // A rms of the winding with the heaters
 }
 
 // perCycle is the load times the reservoir, in periods of the mains, at which a
 // regulation is solved: the ripple of every rectifier is then some 5 %.
 const perCycle = 20.0
+
+// nearBase is about how much less a base resistor must be than the coil times
+// [ForcedGain], for the voltage from base to emitter and its resistor's current.
+const nearBase = 0.85
 
 // Regulate solves the supply of a drive at loads in ohm, rising, at least four
 // of them. Of the drive's coils only the first counts, for what its inductance
@@ -46,6 +51,10 @@ func Regulate(d Drive, loads []float64) (Regulation, error) {
 		at.Warmth = AtTwenty
 		like.Ohms, like.Henries = ohms, perOhm*ohms
 		at.Coils = []Coil{like}
+		if d.Hookup.Buffer() != NoBuffer {
+			at.Buffer.Base = nearBase * ForcedGain * ohms
+			at.Buffer.BaseEmitter = max(at.Buffer.BaseEmitter, at.Buffer.Base) // else it takes all there is
+		}
 		if d.Rectifier != None {
 			at.Reservoir = perCycle / d.Winding.Hertz / ohms
 		}
@@ -54,8 +63,9 @@ func Regulate(d Drive, loads []float64) (Regulation, error) {
 			return Regulation{}, err
 		}
 		coil := solved.Coils[0]
+		r.released = solved.Supply.Released
 		r.loads = append(r.loads, regulated{
-			ohms: ohms, farads: at.Reservoir, volts: coil.Volts, dip: coil.Volts - coil.Least, ripple: solved.Supply.Ripple,
+			ohms: ohms, log: math.Log(ohms), farads: at.Reservoir, volts: coil.Volts, dip: coil.Volts - coil.Least, ripple: solved.Supply.Ripple,
 			current: solved.Winding.Current, total: solved.Winding.Total,
 		})
 	}
@@ -63,56 +73,52 @@ func Regulate(d Drive, loads []float64) (Regulation, error) {
 }
 
 // at is the supply at a load: a cubic through the four nearest loads on a
-// logarithmic axis.
-func (r Regulation) at(ohms float64) regulated {
-	n, _ := slices.BinarySearchFunc(r.loads, ohms, func(l regulated, ohms float64) int {
-		if l.ohms < ohms {
-			return -1
-		}
-		return 1
-	})
-	four := r.loads[max(0, min(n-2, len(r.loads)-4)):][:4]
+// logarithmic axis. The current goes on in proportion between them.
+func (r Regulation) at(ohms float64) (between regulated) {
 	ohms = min(max(ohms, r.loads[0].ohms), r.loads[len(r.loads)-1].ohms)
-	through := func(of func(regulated) float64) (y float64) {
-		for i, a := range four {
-			part := of(a)
-			for j, b := range four {
-				if i != j {
-					part *= math.Log(ohms/b.ohms) / math.Log(a.ohms/b.ohms)
-				}
+	n := 2
+	for n < len(r.loads)-2 && r.loads[n].ohms < ohms {
+		n++
+	}
+	four := r.loads[n-2 : n+2]
+	at := math.Log(ohms)
+	for i := range four {
+		weight := 1.0
+		for j := range four {
+			if i != j {
+				weight *= (at - four[j].log) / (four[i].log - four[j].log)
 			}
-			y += part
 		}
-		return y
+		l := &four[i]
+		between.volts += weight * l.volts
+		between.dip += weight * l.dip
+		between.ripple += weight * l.ripple
+		between.current += weight * l.current * l.ohms / ohms
+		between.total += weight * l.total
 	}
-	return regulated{
-		ohms: ohms, farads: four[0].farads * four[0].ohms / ohms,
-		volts:   through(func(l regulated) float64 { return l.volts }),
-		dip:     through(func(l regulated) float64 { return l.dip }),
-		ripple:  through(func(l regulated) float64 { return l.ripple }),
-		current: through(func(l regulated) float64 { return l.current * l.ohms }) / ohms,
-		total:   through(func(l regulated) float64 { return l.total }),
-	}
+	between.ohms, between.farads = ohms, four[0].farads*four[0].ohms/ohms
+	return between
 }
 
 // A Sketch is what a regulation says of coils on it, before they are solved.
 // Margins are good to 5 %, the current of the winding to 20 %.
 type Sketch struct {
-	Coils   []CoilSketch
-	Ripple  float64 // V peak to peak over mean, with that reservoir
-	Current float64 // A rms of the winding
-	Total   float64 // A rms of the winding with the heaters
-	Amps    float64 // A through all coils
-	Volts   float64 // of the supply, mean
+	Coils    []CoilSketch
+	Ripple   float64 // V peak to peak over mean, with that reservoir
+	Current  float64 // A rms of the winding
+	Total    float64 // A rms of the winding with the heaters
+	Amps     float64 // A through all coils
+	Released float64 // V of the supply, all coils released
 }
 
 // CoilSketch is the two margins of one coil, as in [CoilResult], and its current.
 type CoilSketch struct{ Operate, Ceiling, Amps float64 }
 
-// Sketch draws up what coils with their droppers do on the supply with a
-// reservoir of so many farads.
-func (r Regulation) Sketch(coils []Coil, farads float64) Sketch {
-	s := Sketch{Coils: make([]CoilSketch, len(coils))}
+// Sketch draws up what the coils of a drive do on the supply, with the drive's
+// reservoir and at its warmth; the rest of it does not count.
+func (r Regulation) Sketch(d Drive) Sketch {
+	coils, farads := d.Coils, d.Reservoir
+	s := Sketch{Coils: make([]CoilSketch, len(coils)), Released: r.released}
 	ohms := make([]float64, len(coils))
 	load := r.loads[len(r.loads)-1].ohms
 	var supply regulated
@@ -121,7 +127,7 @@ func (r Regulation) Sketch(coils []Coil, farads float64) Sketch {
 		supply = r.at(load)
 		s.Amps = 0
 		for i, c := range coils {
-			ohms[i] = c.warm(r.d.Warmth, supply.volts, c.Dropper)
+			ohms[i] = c.warm(d.Warmth, supply.volts, c.Dropper)
 			s.Amps += supply.volts / (ohms[i] + c.Dropper)
 		}
 		load = supply.volts / s.Amps
@@ -130,7 +136,7 @@ func (r Regulation) Sketch(coils []Coil, farads float64) Sketch {
 	if r.d.Rectifier != None && farads > 0 {
 		scale = supply.farads / farads
 	}
-	s.Volts, s.Current, s.Total, s.Ripple = supply.volts, supply.current, supply.total, scale*supply.ripple/supply.volts
+	s.Current, s.Total, s.Ripple = supply.current, supply.total, scale*supply.ripple/supply.volts
 	for i, c := range coils {
 		// What of the ripple reaches the coil behind its dropper: |Z|/|Z + r|.
 		z := complex(ohms[i], 2*math.Pi*r.d.Winding.Hertz*c.Henries)

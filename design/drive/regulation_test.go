@@ -29,7 +29,7 @@ func TestSketchAgainstSolve(t *testing.T) {
 				d.Coils, d.Reservoir = []Coil{coil}, c.farads
 				solved, err := Solve(d)
 				require.NoError(t, err)
-				s := r.Sketch(d.Coils, c.farads)
+				s := r.Sketch(d)
 				assert.InEpsilon(t, solved.Coils[0].Operate, s.Coils[0].Operate, 0.05)
 				assert.InEpsilon(t, solved.Coils[0].Ceiling, s.Coils[0].Ceiling, 0.05)
 				assert.InEpsilon(t, solved.Coils[0].Amps, s.Coils[0].Amps, 0.05)

@@ -50,7 +50,7 @@ type bench struct {
 
 // families are the families of findings in the order of the work.
 var families = []func(*bench){
-	judgeMains, judgePlan, judgeStandby, judgeReturns, judgeDrives, judgeControl, judgeContacts, judgeAntennas, judgeTiming,
+	judgeMains, judgePlan, judgeStandby, judgeReturns, judgeDrives, judgeLatching, judgeControl, judgeContacts, judgeAntennas, judgeTiming,
 }
 
 // Judge finds everything there is to say about a plan, worst first.

@@ -87,6 +87,7 @@ func TestMisuseEndsWithTwoAndTheUsageLine(t *testing.T) {
 		"mains without voltage":      {[]string{"mains", "--frequency=60Hz", "--reading=118 V on 1 Mohm"}, "--voltage and --frequency are missing"},
 		"unknown tube":               {[]string{"new", "--tubes", "6AQ6"}, `unknown type "6AQ6"; nearest: 6AQ5`},
 		"rail without unit":          {[]string{"new", "--rails", "250"}, `--rails: no unit on "250"`},
+		"unknown relay":              {[]string{"relays", filepath.Join(module, "testdata", "plans", "sound", "fenwick-six.yaml"), "slim-spdt-7v"}, `"slim-spdt-7v"; nearest: slim-spdt-5v`},
 		"unknown entry":              {[]string{"catalog", "EL48"}, `"EL48"; nearest: EL84`},
 		"help of an unknown verb":    {[]string{"help", "relay"}, `unknown verb "relay"; nearest: relays`},
 		"option before unknown verb": {[]string{"--format", "json", "chek"}, `unknown verb "chek"`},

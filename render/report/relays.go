@@ -1,0 +1,453 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"mutewright/design"
+	"mutewright/design/answer"
+	"mutewright/design/finding"
+	"mutewright/design/quantity"
+)
+
+// Relays writes rankings as text: what serves with its drive, then what does
+// not, with the first reason.
+func Relays(w io.Writer, list []*design.Ranking) error {
+	var p page
+	for _, r := range list {
+		p.section()
+		p.paragraph("", "  ", fmt.Sprintf("%d of %s serve: %s", r.Serving(), count(len(r.Rows), "relay"), r.Title))
+		p.paragraph("", "  ", place(r))
+		serving, rest := r.Rows[:r.Serving()], r.Rows[r.Serving():]
+		p.serving(serving)
+		p.drives(serving)
+		p.unfit(rest)
+		if len(serving) == 0 {
+			p.inTheWay(rest)
+		}
+	}
+	p.blank()
+	p.paragraph("", "", closing)
+	return p.writeTo(w)
+}
+
+// place says which relay of the plan a ranking is about.
+func place(r *design.Ranking) string {
+	text := "for " + r.At + ", plan " + short(r.Fingerprint)
+	if len(r.Serves) > 0 {
+		text = "for " + r.At + " (" + strings.Join(r.Serves, ", ") + "), plan " + short(r.Fingerprint)
+	}
+	return text
+}
+
+// serving lists what serves, the best first, in the worst case.
+func (p *page) serving(rows []design.Row) {
+	if len(rows) == 0 {
+		return
+	}
+	t := Table{Columns: []Column{
+		{Head: "relay"}, {Head: "verdict"}, {Head: "least", Right: true}, {Head: "of"}, {Head: "operate", Right: true},
+		{Head: "ceiling", Right: true}, {Head: "load", Right: true}, {Head: "key line", Right: true}, {Head: "dry"}, {Head: "left", Right: true},
+	}}
+	for _, r := range rows {
+		tightest := smallest(r)
+		t.Rows = append(t.Rows, []string{
+			r.Relay, r.Verdict.String(), ratio(tightest.Ratio), tightest.Key, marginOf(r, "operate"), marginOf(r, "ceiling"),
+			worst(r, "drive.winding.load"), strings.TrimSpace(worst(r, "control.open") + " " + worst(r, "control.closed")),
+			yes(r.Dry), strconv.Itoa(r.Spare),
+		})
+	}
+	p.heading("What serves, by its smallest margin (worst case, 1 is the limit)")
+	p.table("  ", t)
+}
+
+// drives lists the drive that each relay has best.
+func (p *page) drives(rows []design.Row) {
+	if len(rows) == 0 {
+		return
+	}
+	t := Table{Columns: []Column{{}, {Wraps: true}}}
+	for _, r := range rows {
+		t.Rows = append(t.Rows, []string{r.Relay, driveWords(r.Setup)})
+	}
+	p.heading("Each with its best drive")
+	p.table("  ", t)
+}
+
+func driveWords(s design.Setup) string {
+	var words []string
+	for _, d := range drive(s) {
+		if d.value != "none" {
+			words = append(words, d.key+noBreak+noBreakSpaces(d.value))
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// A drivePart is one key of a relay's drive in the notation of plans.
+type drivePart struct{ key, value string }
+
+func drive(s design.Setup) []drivePart {
+	value := func(v float64, u quantity.Unit) string {
+		if v == 0 {
+			return "none"
+		}
+		return quantity.Plain(v, u)
+	}
+	return []drivePart{
+		{"rectifier", s.Rectifier},
+		{"reservoir", value(s.Reservoir, quantity.Capacitance)},
+		{"dropper", value(s.Dropper(), quantity.Resistance)},
+		{"clamp", s.Clamp},
+		{"buffer", s.Buffer},
+		{"fuse", value(s.Fuse, quantity.Current)},
+	}
+}
+
+// unfit lists what does not serve, with the first reason in words.
+func (p *page) unfit(rows []design.Row) {
+	if len(rows) == 0 {
+		return
+	}
+	t := Table{Columns: []Column{{}, {Wraps: true}}}
+	for _, r := range rows {
+		t.Rows = append(t.Rows, []string{r.Relay, firstReason(r)})
+	}
+	p.heading("What does not serve, and the first reason")
+	p.table("  ", t)
+}
+
+func firstReason(r design.Row) string {
+	switch reasons := r.Reasons(); {
+	case r.Latching:
+		return "It latches: it keeps its place without current, and no drive here gives the pulse that takes it back."
+	case len(reasons) > 0:
+		return reasons[0]
+	case !r.HasDrive:
+		return "The plan's supply and key line allow it no drive."
+	}
+	return r.Verdict.String()
+}
+
+// inTheWay says what refuses most relays, and what to do about it.
+func (p *page) inTheWay(rows []design.Row) {
+	type obstacle struct {
+		finding finding.Finding
+		n       int
+	}
+	var list []obstacle
+	for _, r := range rows {
+		for _, f := range r.Findings {
+			if f.Severity < finding.Fail {
+				continue
+			}
+			i := slices.IndexFunc(list, func(o obstacle) bool { return o.finding.ID == f.ID })
+			if i < 0 {
+				list = append(list, obstacle{finding: f})
+				i = len(list) - 1
+			}
+			list[i].n++
+		}
+	}
+	if len(list) == 0 {
+		return
+	}
+	slices.SortStableFunc(list, func(a, b obstacle) int { return cmp.Compare(b.n, a.n) })
+	p.heading("Nothing serves: what stands in the way most often")
+	for _, o := range list[:min(3, len(list))] {
+		p.paragraph(fmt.Sprintf("  %3d × ", o.n), "        ", o.finding.ID+" at "+o.finding.At)
+		p.paragraph("        Do: ", "            ", o.finding.Do)
+	}
+}
+
+// smallest is the smallest margin of a row.
+func smallest(r design.Row) design.Margin {
+	if len(r.Margins) == 0 {
+		return design.Margin{}
+	}
+	return slices.MinFunc(r.Margins, func(a, b design.Margin) int { return cmp.Compare(a.Ratio, b.Ratio) })
+}
+
+// ratio writes a margin: two decimals, "over 99" where more says nothing.
+func ratio(v float64) string {
+	switch {
+	case v > 99:
+		return "over 99"
+	case v == 0:
+		return "–"
+	}
+	return strconv.FormatFloat(v, 'f', 2, 64)
+}
+
+func marginOf(r design.Row, key string) string {
+	for _, m := range r.Margins {
+		if m.Key == key {
+			return ratio(m.Ratio)
+		}
+	}
+	return "–"
+}
+
+// worst is the high end of a quantity of a row.
+func worst(r design.Row, name string) string {
+	q, ok := r.Quantities.Get(name)
+	if !ok {
+		return ""
+	}
+	return value(q, q.High)
+}
+
+func yes(v bool) string {
+	if v {
+		return "yes"
+	}
+	return "no"
+}
+
+// bar is a margin on one scale for all: ten places are 1, the limit, and bear
+// its mark; what is longer than three ends in an arrow.
+func bar(v float64) string {
+	const one, most = 10, 30
+	n, end := int(math.Round(v*one)), ""
+	if n > most {
+		n, end = most, ">"
+	}
+	line := []byte(strings.Repeat("=", n) + strings.Repeat(" ", most-n))
+	line[one-1] = '|'
+	return strings.TrimRight(string(line), " ") + end
+}
+
+// SideBySide writes some relays of one ranking beside each other: margins as
+// bars on one scale, then every quantity a row, the better end marked.
+func SideBySide(w io.Writer, title string, rows []design.Row) error {
+	var p page
+	p.paragraph("", "", title)
+	t := Table{Columns: []Column{{}, {}, {}, {Wraps: true}}}
+	for _, r := range rows {
+		t.Rows = append(t.Rows, []string{r.Relay, r.Verdict.String(), r.What, driveWords(r.Setup)})
+	}
+	p.table("  ", t)
+	p.bars(rows)
+
+	t = Table{Columns: []Column{{Head: "quantity"}}}
+	for _, r := range rows {
+		t.Columns = append(t.Columns, Column{Head: r.Relay, Right: true, Wraps: true})
+	}
+	for _, name := range quantityNames(rows) {
+		row := []string{name}
+		best := better(name, rows)
+		for i, r := range rows {
+			text := "–"
+			if q, ok := r.Quantities.Get(name); ok {
+				text = between(q)
+			}
+			if slices.Contains(best, i) {
+				text += " *"
+			}
+			row = append(row, text)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	p.heading("Every quantity, low to high; * marks the better")
+	p.table("  ", t)
+	p.blank()
+	p.paragraph("", "", closing)
+	return p.writeTo(w)
+}
+
+// between is a quantity from low to high.
+func between(q answer.Quantity) string {
+	low, high := value(q, q.Low), value(q, q.High)
+	if low == high {
+		return low
+	}
+	return low + " … " + high
+}
+
+// bars draws the margins of the relays, one group for each kind of margin.
+func (p *page) bars(rows []design.Row) {
+	p.heading("Margins, worst case: | is the limit, the scale ends at three times that")
+	for _, m := range marginKinds(rows) {
+		p.paragraph("  ", "  ", m.Words)
+		t := Table{Columns: []Column{{}, {Right: true}, {}}}
+		for _, r := range rows {
+			for _, own := range r.Margins {
+				if own.Key == m.Key {
+					t.Rows = append(t.Rows, []string{r.Relay, ratio(own.Ratio), noBreakSpaces(bar(own.Ratio))})
+				}
+			}
+		}
+		p.table("    ", t)
+	}
+}
+
+// noBreakSpaces keeps the spaces of a drawing where they are.
+func noBreakSpaces(s string) string { return strings.ReplaceAll(s, " ", noBreak) }
+
+// marginKinds are the margins that any of the rows has, in their order.
+func marginKinds(rows []design.Row) []design.Margin {
+	var kinds []design.Margin
+	for _, r := range rows {
+		for _, m := range r.Margins {
+			if !slices.ContainsFunc(kinds, func(k design.Margin) bool { return k.Key == m.Key }) {
+				kinds = append(kinds, m)
+			}
+		}
+	}
+	return kinds
+}
+
+// quantityNames are the quantities that any of the rows has, in their order.
+func quantityNames(rows []design.Row) []string {
+	var names []string
+	seen := map[string]bool{}
+	for _, r := range rows {
+		for _, q := range r.Quantities.All() {
+			if !seen[q.Name] {
+				seen[q.Name] = true
+				names = append(names, q.Name)
+			}
+		}
+	}
+	return names
+}
+
+// Which way a quantity is better, by the last part of its name.
+var (
+	moreIsBetter = strings.Fields("operate_margin ceiling_margin release_margin margin limit shorted_loss key_margin tail_margin mute_margin depth spare")
+	lessIsBetter = strings.Fields("load ripple power temperature residual kick receive_loss contact_current opened shorted muted recovered")
+)
+
+// better returns which rows have the best of a quantity at its bad end; none
+// where all are alike or no way is better.
+func better(name string, rows []design.Row) []int {
+	last := name[strings.LastIndexByte(name, '.')+1:]
+	more, less := slices.Contains(moreIsBetter, last), slices.Contains(lessIsBetter, last)
+	if !more && !less {
+		return nil
+	}
+	var best []int
+	top, have := math.Inf(-1), 0
+	for i, r := range rows {
+		q, ok := r.Quantities.Get(name)
+		if !ok {
+			continue
+		}
+		have++
+		v := q.Low
+		if less {
+			v = -q.High
+		}
+		v = rounded(v)
+		switch {
+		case v > top:
+			top, best = v, []int{i}
+		case v == top:
+			best = append(best, i)
+		}
+	}
+	if len(best) == have {
+		return nil
+	}
+	return best
+}
+
+// rounded is a number as it is printed, so that what prints alike is alike.
+func rounded(v float64) float64 {
+	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'e', 2, 64), 64)
+	return v
+}
+
+// RelaysCSV writes rankings with all margins and drives, one relay a row.
+func RelaysCSV(w io.Writer, list []*design.Ranking) error {
+	var all []design.Row
+	for _, r := range list {
+		all = append(all, r.Rows...)
+	}
+	kinds := marginKinds(all)
+	t := Table{Columns: []Column{{Head: "at"}, {Head: "relay"}, {Head: "verdict"}}}
+	for _, m := range kinds {
+		t.Columns = append(t.Columns, Column{Head: m.Key})
+	}
+	for _, d := range drive(design.Setup{Droppers: []float64{0}}) {
+		t.Columns = append(t.Columns, Column{Head: d.key})
+	}
+	t.Columns = append(t.Columns, Column{Head: "dry"}, Column{Head: "spare"}, Column{Head: "reason"})
+	var n numbers
+	for _, ranking := range list {
+		for _, r := range ranking.Rows {
+			row := []string{ranking.At, r.Relay, r.Verdict.String()}
+			for _, m := range kinds {
+				cell := ""
+				for _, own := range r.Margins {
+					if own.Key == m.Key {
+						cell = n.text(m.Key, own.Ratio)
+					}
+				}
+				row = append(row, cell)
+			}
+			for _, d := range drive(r.Setup) {
+				row = append(row, d.value)
+			}
+			reason := ""
+			if !r.Serves() || r.Latching {
+				reason = plain(firstReason(r))
+			}
+			t.Rows = append(t.Rows, append(row, yes(r.Dry), strconv.Itoa(r.Spare), reason))
+		}
+	}
+	if n.err != nil {
+		return n.err
+	}
+	return t.CSV(w)
+}
+
+// The ranking as JSON.
+type (
+	jsonRelays struct {
+		Result int         `json:"result"`
+		Relays []jsonRelay `json:"relays"`
+	}
+	jsonRelay struct {
+		Relay   string             `json:"relay"`
+		At      string             `json:"at"` // which relay of the plan
+		Verdict string             `json:"verdict"`
+		Margins map[string]float64 `json:"margins"` // encoding/json sorts the names
+		Drive   map[string]string  `json:"drive"`
+		Reasons []string           `json:"reasons"`
+	}
+)
+
+// RelaysJSON writes rankings as one JSON object, relays in the order of rank.
+func RelaysJSON(w io.Writer, list []*design.Ranking) error {
+	var n numbers
+	out := jsonRelays{Result: version, Relays: []jsonRelay{}}
+	for _, ranking := range list {
+		for _, r := range ranking.Rows {
+			j := jsonRelay{r.Relay, ranking.At, r.Verdict.String(), map[string]float64{}, map[string]string{}, []string{}}
+			for _, m := range r.Margins {
+				j.Margins[m.Key] = n.six(m.Key, m.Ratio)
+			}
+			for _, d := range drive(r.Setup) {
+				j.Drive[d.key] = d.value
+			}
+			reasons := r.Reasons()
+			if r.Latching || len(reasons) == 0 && !r.Serves() {
+				reasons = append([]string{firstReason(r)}, reasons...)
+			}
+			for _, reason := range reasons {
+				j.Reasons = append(j.Reasons, plain(reason))
+			}
+			out.Relays = append(out.Relays, j)
+		}
+	}
+	if n.err != nil {
+		return n.err
+	}
+	return writeJSON(w, out)
+}

@@ -9,9 +9,6 @@ import (
 	"mutewright/design/plan"
 )
 
-// errNotWritten stands for what the program cannot do yet.
-var errNotWritten = errors.New("not written yet")
-
 // plan reads the plan of a file with the settings of --set laid over it. What is wrong with it
 // is printed as it is: file, line, column, key path, a line each.
 func (c *call) plan(name string) (*plan.Plan, error) {

@@ -165,10 +165,12 @@ func (s *sizer) allLoads() []float64 {
 func (s *sizer) look(at *stand) error {
 	f := known.From(s.plan, s.cat)
 	with := s.blank(f.Relays[s.block].Name)
-	with.Rectifier, with.Buffer = at.rectifier, at.buffer
+	with.Rectifier, with.Buffer, with.Reservoir = at.rectifier, at.buffer, usualReservoir
 	with.taken = []string{keyRectifier, keyBuffer}
-	if s.mayTake(keyClamp) {
-		with.taken = append(with.taken, keyClamp)
+	for _, key := range []string{keyClamp, keyReservoir} { // with the doubt that the chosen ones will have
+		if s.mayTake(key) {
+			with.taken = append(with.taken, key)
+		}
 	}
 	for i := range with.Droppers {
 		with.Droppers[i] = quarter * f.Box.Entry(f.Relays[i].Coil.Ohms).Nominal

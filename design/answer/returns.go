@@ -241,15 +241,7 @@ func (l *lifts) solve(x []float64) (*solved, error) {
 		ret := s.returns[r]
 		var err error
 		if n > 1 { // the other returns, muted, leave their current on the rail
-			shed := make([]float64, len(l.rails))
-			for other := range f.Returns {
-				for i, rail := range s.receive[other].Rails {
-					if other != r {
-						shed[i] += rail.Drawn
-					}
-				}
-			}
-			if ret, err = lifted.Solve(l.network(r, x, shed)); err != nil {
+			if ret, err = lifted.Solve(l.network(r, x, l.shed(r, s.receive))); err != nil {
 				return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
 			}
 			s.returns[r] = ret
@@ -279,6 +271,36 @@ func (l *lifts) solve(x []float64) (*solved, error) {
 	}
 	s.total = math.Max(s.total, 0)
 	return s, nil
+}
+
+// shed is what all returns but r take off each rail once they are muted, A; they
+// are given as they receive.
+func (l *lifts) shed(r int, receive []lifted.State) []float64 {
+	shed := make([]float64, len(l.rails))
+	for other := range receive {
+		for i, rail := range receive[other].Rails {
+			if other != r {
+				shed[i] += rail.Drawn
+			}
+		}
+	}
+	return shed
+}
+
+// muted builds return r at x as it is when all returns are muted.
+func (l *lifts) muted(r int, x []float64) (lifted.Network, error) {
+	receive := make([]lifted.State, len(l.facts.Returns))
+	for other := range receive {
+		if other == r {
+			continue
+		}
+		ret, err := lifted.Solve(l.network(other, x, nil))
+		if err != nil {
+			return lifted.Network{}, fmt.Errorf("return %s: %w", l.facts.Returns[other].Name, err)
+		}
+		receive[other] = ret.Receive()
+	}
+	return l.network(r, x, l.shed(r, receive)), nil
 }
 
 // mostDepth is where the depth of a set ends, dB: beyond it leakage past the

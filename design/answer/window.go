@@ -85,16 +85,9 @@ func ContactVolts(f *known.Facts, place string) float64 {
 	return 0
 }
 
-// stress is the highest muted value over its limit of all the ratings, tubes
-// hot or cold.
-func stress(m *lifted.Muted, list []bound) float64 {
-	var worst float64
-	for _, b := range list {
-		for _, state := range []*lifted.State{&m.Highest, &m.Cold} {
-			worst = math.Max(worst, math.Abs(stressed(state, b.Limit))/b.Volts)
-		}
-	}
-	return worst
+// stress is the muted value over a limit, tubes hot or cold.
+func stress(m *lifted.Muted, b bound) float64 {
+	return math.Max(math.Abs(stressed(&m.Highest, b.Limit)), math.Abs(stressed(&m.Cold, b.Limit))) / b.Volts
 }
 
 // stressed is the voltage that a limit is about.
@@ -117,9 +110,9 @@ func stressed(h *lifted.State, l lifted.Limit) float64 {
 // control, every voltage stays within its rating, and the lowest that reaches
 // the depth wanted and stays cool.
 //
-// The worst corner is found at one resistance and moves little with it; the
-// window is found there, and narrowed until the worst case at its upper end
-// holds as well.
+// The worst corner is found at one resistance and moves little with it: the upper
+// end is found there, and again in the corner that is worst at that end, until
+// it holds.
 func FindWindow(f *known.Facts, r int) (Window, error) {
 	l, err := newLifts(f)
 	if err != nil {
@@ -138,35 +131,34 @@ func FindWindow(f *known.Facts, r int) (Window, error) {
 	window := Window{Tightest: tightest, Least: 1, Most: mostPulldown, MostBy: "leakage from heater to cathode", MostAt: "returns." + ret.Name + ".pulldown",
 		LeastBy: "the pulldown's own heat", LeastAt: "receiver.supplies"}
 
-	corners, err := l.corners(r, usualPulldown, list)
-	if err != nil {
-		return Window{}, err
-	}
-	most, err := lifted.Most(l.network(r, corners.stress, nil), limits)
-	if err != nil {
-		return Window{}, err
-	}
-	if most.By == lifted.Rating || most.By == lifted.Nothing {
-		window.MostBy, window.MostAt = list[most.Limit].words, list[most.Limit].at
-	}
-	if most.By == lifted.Nothing {
-		window.Most = 0
-		return window, nil
-	}
 	window.Most = mostPulldown
-	if most.By == lifted.Rating { // what is soldered in may be above its nominal value
-		window.Most = most.Ohms / (1 + resistorTolerance)
-	}
-	for range 6 {
-		if corners, err = l.corners(r, window.Most, list); err != nil {
+	var corners cornerSet
+	for at, round := usualPulldown, 0; round < 6; round++ {
+		if corners, err = l.corners(r, at, list); err != nil {
 			return Window{}, err
 		}
-		if corners.worst <= 1 {
+		if at == window.Most && corners.worst <= 1+1e-6 {
 			break
 		}
-		// All voltages rise more slowly than the pulldown: this goes too far
-		// rather than not far enough.
-		window.Most /= corners.worst * corners.worst
+		n, err := l.muted(r, corners.stress)
+		if err != nil {
+			return Window{}, err
+		}
+		most, err := lifted.Most(n, limits)
+		if err != nil {
+			return Window{}, err
+		}
+		switch most.By {
+		case lifted.Nothing:
+			window.Most, window.MostBy, window.MostAt = 0, list[most.Limit].words, list[most.Limit].at
+			return window, nil
+		case lifted.Rating:
+			// What is soldered in may be above its nominal value.
+			if ohms := most.Ohms / (1 + resistorTolerance); ohms < window.Most {
+				window.Most, window.MostBy, window.MostAt = ohms, list[most.Limit].words, list[most.Limit].at
+			}
+		}
+		at = window.Most
 	}
 	return window, l.least(r, &window, corners)
 }
@@ -195,28 +187,43 @@ func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error
 		e := &box[id.Index()]
 		e.Nominal, e.Low, e.High = pulldown, pulldown*(1-resistorTolerance), pulldown*(1+resistorTolerance)
 	}
-	problem := spread.Problem{Inputs: inputsOf(box), Outputs: 2, Noise: 1e-6, Touches: touched(liftedInputs(f), box), Budget: windowBudget}
+	// Each rating has its own corner: the one that is nearest at nominal need not
+	// be the one that breaks first.
+	depth := len(list)
+	problem := spread.Problem{Inputs: inputsOf(box), Outputs: depth + 1, Noise: 1e-6, Touches: touched(liftedInputs(f), box)}
+	for _, i := range problem.Touches {
+		if problem.Inputs[i].Low < problem.Inputs[i].High {
+			problem.Budget += 3 // each alone, at both ends and perhaps between
+		}
+	}
+	problem.Budget += windowBudget
 	problem.Eval = func(x, out []float64) error {
 		s, err := l.solve(x)
 		if err != nil {
 			return err
 		}
-		out[0], out[1] = stress(&s.muted[r], list), s.total
+		for i, b := range list {
+			out[i] = stress(&s.muted[r], b)
+		}
+		out[depth] = s.total
 		return nil
 	}
 	result, err := spread.Worst(problem)
 	if err != nil {
 		return cornerSet{}, fmt.Errorf("window of %s: %w", f.Returns[r].Name, err)
 	}
-	return cornerSet{
-		stress: result.Outputs[0].AtHigh, worst: result.Outputs[0].High,
-		depth: result.Outputs[1].AtLow, deep: result.Outputs[1].Low,
-	}, nil
+	c := cornerSet{stress: box.Nominal(), depth: result.Outputs[depth].AtLow, deep: result.Outputs[depth].Low}
+	for _, out := range result.Outputs[:depth] {
+		if out.High > c.worst {
+			c.stress, c.worst = out.AtHigh, out.High
+		}
+	}
+	return c, nil
 }
 
-// windowBudget keeps the search for a window short; the answers themselves are
-// asked without a limit.
-const windowBudget = 90
+// windowBudget is how many points beyond those of each input alone are asked for
+// a window; the answers themselves are asked without a limit.
+const windowBudget = 40
 
 // least finds the lower end of the window.
 func (l *lifts) least(r int, w *Window, corners cornerSet) error {
@@ -225,7 +232,10 @@ func (l *lifts) least(r int, w *Window, corners cornerSet) error {
 	if f.Wanted.Exists() {
 		wanted = f.Box.Entry(f.Wanted).Nominal
 	}
-	n := l.network(r, corners.depth, nil)
+	n, err := l.muted(r, corners.depth)
+	if err != nil {
+		return err
+	}
 	heat, err := lifted.Least(n, 0, halfRating)
 	if err != nil {
 		return err
@@ -267,7 +277,9 @@ func (l *lifts) least(r int, w *Window, corners cornerSet) error {
 		if corners, err = l.corners(r, at, nil); err != nil {
 			return err
 		}
-		n = l.network(r, corners.depth, nil)
+		if n, err = l.muted(r, corners.depth); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -187,7 +187,9 @@ func (s *survey) rank(k int) []Effect {
 }
 
 // tryCorners goes, for each output and side, to the corner that the signs of
-// the effects name.
+// the effects name. An input that does harm at one end and nothing at the other
+// goes to that other end: what binds there may be a limit that only the corner
+// reaches, such as a rail that can rise no further.
 func (s *survey) tryCorners() error {
 	var batch [][]float64
 	for k := range s.outputs {
@@ -233,6 +235,14 @@ func (s *survey) aim(g *goal, quiet float64) {
 			if change[j] > far {
 				far = change[j]
 				g.corner[m.input] = m.at[j]
+			}
+		}
+		if far == 0 && change[1] == 0 {
+			switch {
+			case change[0] < 0 && change[2] == 0:
+				g.corner[m.input] = m.at[2]
+			case change[2] < 0 && change[0] == 0:
+				g.corner[m.input] = m.at[0]
 			}
 		}
 		g.promised += far

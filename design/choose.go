@@ -135,7 +135,10 @@ func fusesFor(f *known.Facts, cat *catalog.Catalog) []drive.Fuse {
 
 func chooseBuffer(f *known.Facts, r *known.Relay, corners *answer.DriveCorners) ([]Chosen, error) {
 	basing, err := drive.ChooseBuffer(func(base, baseEmitter float64) []drive.Drive {
-		return corners.With(func(d *drive.Drive) { d.Buffer.Base, d.Buffer.BaseEmitter = base, baseEmitter })
+		// Both at the end of their own tolerance that asks more.
+		return corners.With(func(d *drive.Drive) {
+			d.Buffer.Base, d.Buffer.BaseEmitter = base*(1+resistorTolerance), baseEmitter*(1+resistorTolerance)
+		})
 	}, catalog.E24.Between(100, 1e6))
 	if err != nil {
 		return nil, err

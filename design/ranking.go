@@ -121,7 +121,7 @@ func Rank(p *plan.Plan, cat *catalog.Catalog, progress func(done, all int)) ([]*
 		}
 		list = append(list, r)
 		if top := r.Rows; len(top) > 0 && len(wanted) > 1 && blocks[block].Use.State == document.Choose {
-			p = top[0].Setup.lay(p, cat.Relay(top[0].Relay)) // the next one stands beside it
+			p, _ = top[0].Setup.take(p, cat.Relay(top[0].Relay)) // the next one stands beside it
 			blocks = relayBlocks(p)
 		}
 	}
@@ -347,6 +347,10 @@ func (b *bench) row(t *try) (Row, error) {
 	return row, nil
 }
 
+// ofOneRelay are the findings about a drive that are those of one relay alone; the
+// others are shared by all relays on it.
+var ofOneRelay = []string{"drive.operate", "drive.ceiling", "drive.release", "drive.clamp", "drive.latching"}
+
 // concerns keeps the findings on which the relay of the block has a say.
 func (b *bench) concerns(all []finding.Finding, f *known.Facts, a *answer.Answers) []finding.Finding {
 	own := f.Relays[b.block]
@@ -363,14 +367,14 @@ func (b *bench) concerns(all []finding.Finding, f *known.Facts, a *answer.Answer
 			})
 		case g.ID == "contact.poles", g.ID == "contact.form", g.ID == "contact.serves":
 			return !refused
-		case family == "drive", family == "control", family == "antenna", family == "timing":
-			return false
-		case family == "contact":
+		case slices.Contains(ofOneRelay, g.ID) || family == "contact":
 			for i := range f.Relays {
 				if i != b.block && strings.HasPrefix(g.At, f.Relays[i].At+".") {
 					return true
 				}
 			}
+			return false
+		case family == "drive", family == "control", family == "antenna", family == "timing":
 			return false
 		}
 		return true

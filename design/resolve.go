@@ -34,8 +34,8 @@ func resolve(p *plan.Plan, cat *catalog.Catalog) (*plan.Plan, []Chosen, error) {
 		}
 		for i, row := range r.Rows {
 			if row.HasDrive || i == len(r.Rows)-1 {
-				list = append(list, r.because(i, free)...)
-				p = row.Setup.lay(p, find(relays, row.Relay))
+				p, row.Setup = row.Setup.take(p, find(relays, row.Relay))
+				list = append(list, r.because(row, i, free)...)
 				break
 			}
 		}
@@ -68,9 +68,8 @@ func find(relays []*catalog.Relay, name string) *catalog.Relay {
 	return relays[0]
 }
 
-// because says what was taken from a row and why.
-func (r *Ranking) because(i int, free bool) []Chosen {
-	row := r.Rows[i]
+// because says what was taken from row i, and why.
+func (r *Ranking) because(row Row, i int, free bool) []Chosen {
 	least, _ := row.Least()
 	fares := fmt.Sprintf("smallest margin %.2f (%s)", least.Ratio, least.Words)
 	var list []Chosen

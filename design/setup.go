@@ -124,6 +124,21 @@ func (s Setup) lay(p *plan.Plan, entry *catalog.Relay) *plan.Plan {
 	return &with
 }
 
+// take is the plan with the setup in it for good: droppers of relays that are
+// still to be chosen stay open, as they were only guessed for another relay.
+func (s Setup) take(p *plan.Plan, entry *catalog.Relay) (*plan.Plan, Setup) {
+	blocks := relayBlocks(p)
+	s.taken = slices.DeleteFunc(slices.Clone(s.taken), func(key string) bool {
+		for i := range blocks {
+			if i != s.block && key == dropperOf(i) && blocks[i].Use.State == document.Choose {
+				return true
+			}
+		}
+		return false
+	})
+	return s.lay(p, entry), s
+}
+
 // give puts a value, or the word none, in the place of a key.
 func give[T any](at *document.Source, is *T, value T, none bool) {
 	at.State, *is = document.Given, value

@@ -192,7 +192,9 @@ func (s *sizer) look(at *stand) error {
 		return nil
 	}
 	basing, err := drive.ChooseBuffer(func(base, baseEmitter float64) []drive.Drive {
-		return at.signs.Corners(f, c).With(func(d *drive.Drive) { d.Buffer.Base, d.Buffer.BaseEmitter = base, baseEmitter })
+		return at.signs.Corners(f, c).With(func(d *drive.Drive) {
+			d.Buffer.Base, d.Buffer.BaseEmitter = base*(1+resistorTolerance), baseEmitter*(1+resistorTolerance)
+		})
 	}, catalog.E24.Between(100, 1e6))
 	at.baseEmitter = basing.BaseEmitter
 	return err
@@ -271,6 +273,9 @@ func (s *sizer) view(at *stand, entry *catalog.Relay) *view {
 		v.setup.Reservoir = 0
 	} else if !s.mayTake(keyReservoir) {
 		v.setup.Reservoir = nominal(v.facts, first.Reservoir)
+	}
+	if !s.mayTake(keyClamp) {
+		v.setup.Clamp = v.facts.Relays[s.block].Clamp
 	}
 	for i := range v.setup.Droppers {
 		if !s.mayTake(dropperOf(i)) {
@@ -511,7 +516,9 @@ func (v *view) chooseBase(f *known.Facts, c answer.Circuit) error {
 	f.Box.Fix(r.BaseEmitter, v.stand.baseEmitter, resistorTolerance, "leakage leaves at most 0.3 V from base to emitter")
 	corners := v.stand.signs.Corners(f, c)
 	basing, err := drive.ChooseBase(func(base float64) []drive.Drive {
-		return corners.With(func(d *drive.Drive) { d.Buffer.Base, d.Buffer.BaseEmitter = base, v.stand.baseEmitter })
+		return corners.With(func(d *drive.Drive) {
+			d.Buffer.Base, d.Buffer.BaseEmitter = base*(1+resistorTolerance), v.stand.baseEmitter*(1+resistorTolerance)
+		})
 	}, catalog.E24.Between(100, 1e6))
 	f.Box.Fix(r.Base, basing.Base, resistorTolerance, "forced gain of at most 20 at the lowest supply")
 	return err

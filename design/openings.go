@@ -1,0 +1,293 @@
+package design
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"mutewright/catalog"
+	"mutewright/design/answer"
+	"mutewright/design/document"
+	"mutewright/design/drive"
+	"mutewright/design/known"
+	"mutewright/design/plan"
+	"mutewright/design/quantity"
+)
+
+// A Hurdle is what bars relays from a place, and how many it bars first.
+type Hurdle struct {
+	ID, Title, Do string // of the finding; Do as for the first relay that it bars
+	Relays        int
+}
+
+// Hurdles counts what bars the relays of a ranking, the most frequent first.
+// Latching relays are left out: nothing in the plan bars them.
+func (r *Ranking) Hurdles() []Hurdle {
+	var list []Hurdle
+	for _, row := range r.Rows {
+		if row.Serves() || row.Latching || len(row.Findings) == 0 {
+			continue
+		}
+		first := row.Findings[0]
+		i := slices.IndexFunc(list, func(h Hurdle) bool { return h.ID == first.ID })
+		if i < 0 {
+			i = len(list)
+			list = append(list, Hurdle{ID: first.ID, Title: first.Title, Do: first.Do})
+		}
+		list[i].Relays++
+	}
+	slices.SortStableFunc(list, func(a, b Hurdle) int { return cmp.Compare(b.Relays, a.Relays) })
+	return list
+}
+
+// An Opening is a change of the plan that was tried because nothing serves.
+type Opening struct {
+	Words    string   // "a separate supply of 12 V DC"
+	Settings []string // the change as options of --set; empty where it adds a relay
+	Serving  int      // how many relays serve then; of two relays, of the second
+	Relays   []string // the best, one for each relay of the plan; empty where nothing serves
+	Smallest float64  // the smallest margin of the best
+}
+
+// Opens tells whether something serves after the change.
+func (o Opening) Opens() bool { return len(o.Relays) > 0 }
+
+// Openings tries what would let a relay serve where none does: another supply of
+// the set, the relay energised in the other state, a separate supply, two relays,
+// and both. Each is worked out as a plan of its own; those that open come first.
+// A plan with several relays already is not split further.
+func Openings(p *plan.Plan, cat *catalog.Catalog, progress func(done, all int)) ([]Opening, error) {
+	changes := changesOf(p, cat)
+	var list []Opening
+	for i, c := range changes {
+		o, err := c.try(cat)
+		if err != nil {
+			return nil, fmt.Errorf("with %s: %w", c.words, err)
+		}
+		list = append(list, o)
+		if progress != nil {
+			progress(i+1, len(changes))
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Opening) int {
+		switch {
+		case a.Opens() == b.Opens():
+			return 0
+		case a.Opens():
+			return -1
+		}
+		return 1
+	})
+	return list, nil
+}
+
+// A change is a plan that differs from the one at hand.
+type change struct {
+	words    string
+	settings []string
+	plan     *plan.Plan
+}
+
+// lowVoltage is the highest supply that a relay is fed from without danger at
+// the jack, V DC (ES1, IEC 62368-1).
+const lowVoltage = 60
+
+// separate is the supply that is tried where the set has none that serves: a small
+// mains adapter with its minus at chassis, 12 V ± 5 % (common practice).
+const (
+	separateName      = "separate"
+	separateVolts     = 12
+	separateTolerance = 0.05
+)
+
+// changesOf lists the changes of a plan that are worth trying.
+func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
+	f := known.From(p, cat)
+	own := &f.Relays[0]
+	at := blockPath(0, len(f.Relays))
+	var list []change
+	add := func(words string, settings []string, edit func(q *plan.Plan)) {
+		q := *p
+		q.Relays.Items = slices.Clone(relayBlocks(p))
+		edit(&q)
+		list = append(list, change{words, settings, &q})
+	}
+	for i := range f.Supplies {
+		s := &f.Supplies[i]
+		if i == own.Supply || s.Rail && f.Box.Entry(s.Unloaded).High > lowVoltage {
+			continue
+		}
+		add("the supply "+s.Name, []string{at + ".supply=" + s.Name}, func(q *plan.Plan) { supply(q, s.Name) })
+	}
+	turned := plan.OnReceive
+	sense := drive.OnReceive
+	if own.OnReceive {
+		turned, sense = plan.OnTransmit, drive.OnTransmit
+	}
+	for _, choice := range answer.CircuitOf(f).Fit.Fits {
+		if choice.EnergisedOn != sense || choice.OnLine != (own.Supply < 0) {
+			continue
+		}
+		buffer := bufferWords[choice.Buffer]
+		words := "the relay energised on " + string(turned)
+		if buffer != "none" {
+			words += " with a buffer, " + buffer
+		}
+		add(words, []string{at + ".energised_on=" + string(turned), at + ".buffer=" + buffer}, func(q *plan.Plan) {
+			first := &q.Relays.Items[0]
+			give(&first.EnergisedOn.Source, &first.EnergisedOn.Is, turned, false)
+			give(&first.Buffer.Source, &first.Buffer.Is, plan.Buffer(buffer), false)
+		})
+	}
+	onSeparate := func(q *plan.Plan) {
+		separateSupply(q)
+		supply(q, separateName)
+	}
+	words := fmt.Sprintf("a separate supply of %v DC", quantity.Volts(separateVolts))
+	add(words, []string{
+		"receiver.supplies." + separateName + ".kind=dc rail",
+		fmt.Sprintf("receiver.supplies.%s.voltage=%d V +- %d %%", separateName, separateVolts, int(100*separateTolerance)),
+		fmt.Sprintf("receiver.supplies.%s.unloaded=%d V +- %d %%", separateName, separateVolts, int(100*separateTolerance)),
+		"receiver.supplies." + separateName + ".regulated=true",
+		"receiver.supplies." + separateName + ".resistance=1 ohm",
+		at + ".supply=" + separateName,
+	}, onSeparate)
+	if len(f.Relays) > 1 {
+		return list
+	}
+	for _, part := range partings(f) {
+		both := fmt.Sprintf("two relays, one for %s, one for %s", inWords(part[0]), inWords(part[1]))
+		two := func(q *plan.Plan) { split(q, part) }
+		add(both, nil, two)
+		add(both+", on "+words, nil, func(q *plan.Plan) { onSeparate(q); two(q) })
+	}
+	// One change before two at once.
+	slices.SortStableFunc(list, func(a, b change) int {
+		return cmp.Compare(strings.Count(a.words, ", on a separate"), strings.Count(b.words, ", on a separate"))
+	})
+	return list
+}
+
+// supply puts the first relay on a supply.
+func supply(q *plan.Plan, name string) {
+	first := &q.Relays.Items[0]
+	give(&first.Supply.Source, &first.Supply.Is, name, false)
+	// What goes with the old supply is chosen anew.
+	first.Rectifier.State, first.Reservoir.State, first.Fuse.State = document.LeftOut, document.LeftOut, document.LeftOut
+}
+
+// separateSupply adds the separate supply to the set.
+func separateSupply(q *plan.Plan) {
+	var s plan.Supply
+	supplies := &q.Receiver.Supplies
+	path := "receiver.supplies"
+	new(document.Document).Lay(&s, path+"."+separateName)
+	give(&s.Kind.Source, &s.Kind.Is, plan.Rail, false)
+	volts := quantity.Within(quantity.Volts(separateVolts), separateTolerance)
+	give(&s.Voltage.Source, &s.Voltage.Is, volts, false)
+	give(&s.Unloaded.Source, &s.Unloaded.Is, volts, false)
+	give(&s.Regulated.Source, &s.Regulated.Is, true, false)
+	give(&s.Resistance.Source, &s.Resistance.Is, quantity.Exactly(quantity.Ohms(1)), false)
+	supplies.Items = slices.Clip(supplies.Items)
+	supplies.State = document.Given
+	supplies.Add(separateName, s)
+}
+
+// partings are the ways to share what a relay serves between two: returns and dry
+// points first, then each alone against the rest.
+func partings(f *known.Facts) [][2][]string {
+	serves := f.Relays[0].Serves
+	if len(serves) < 2 {
+		return nil
+	}
+	var returns, dry []string
+	for _, name := range serves {
+		if slices.ContainsFunc(f.Returns, func(r known.Return) bool { return r.Name == name }) {
+			returns = append(returns, name)
+		} else {
+			dry = append(dry, name)
+		}
+	}
+	var list [][2][]string
+	if len(returns) > 0 && len(dry) > 0 {
+		list = append(list, [2][]string{returns, dry})
+	}
+	for i, name := range serves {
+		rest := slices.Delete(slices.Clone(serves), i, i+1)
+		part := [2][]string{{name}, rest}
+		if len(rest) == 1 && i > 0 || len(list) > 0 && (slices.Equal(returns, part[0]) || slices.Equal(dry, part[0])) {
+			continue // stands there already, the other way round
+		}
+		list = append(list, part)
+	}
+	return list
+}
+
+// split gives a plan two relays, both left to the program.
+func split(q *plan.Plan, parts [2][]string) {
+	first := q.Relays.Items[0]
+	var blocks []plan.Relay
+	for i, part := range parts {
+		var r plan.Relay
+		new(document.Document).Lay(&r, fmt.Sprintf("relay.%d", i+1))
+		if i == 0 {
+			r.EnergisedOn, r.Supply, r.Rectifier, r.Reservoir, r.Buffer, r.Fuse = first.EnergisedOn, first.Supply, first.Rectifier, first.Reservoir, first.Buffer, first.Fuse
+		}
+		r.Clamp, r.Zener = first.Clamp, first.Zener
+		r.Use.State, r.Dropper.State = document.Choose, document.Choose
+		r.Serves.State = document.Given
+		for _, name := range part {
+			r.Serves.Items = append(r.Serves.Items, plan.Text{Source: document.Source{State: document.Given}, Is: name})
+		}
+		blocks = append(blocks, r)
+	}
+	q.Relays.State = document.Given
+	q.Relays.Items = blocks
+}
+
+// try ranks the relays of the changed plan: of two places the second beside the
+// best of the first, and the first again beside the best of the second.
+func (c change) try(cat *catalog.Catalog) (Opening, error) {
+	o := Opening{Words: c.words, Settings: c.settings}
+	p := c.plan
+	var best []string
+	wanted := wantedBlocks(relayBlocks(p))
+	if len(relayBlocks(p)) == 1 {
+		wanted = []int{0}
+	}
+	for _, block := range wanted {
+		r, err := rank(p, cat, block, cat.Relays(), openKeys(relayBlocks(p), block, true), func() {})
+		if err != nil {
+			return o, err
+		}
+		o.Serving = r.Serving()
+		if o.Serving == 0 {
+			return o, nil
+		}
+		top := r.Rows[0]
+		best, o.Smallest = append(best, top.Relay), top.Smallest()
+		if len(wanted) > 1 {
+			p, _ = top.Setup.take(p, cat.Relay(top.Relay))
+		}
+	}
+	if len(wanted) > 1 {
+		first := cat.Relay(best[0])
+		r, err := rank(p, cat, wanted[0], []*catalog.Relay{first}, openKeys(relayBlocks(p), wanted[0], true), func() {})
+		if err != nil || r.Serving() == 0 {
+			return o, err
+		}
+		o.Smallest = min(o.Smallest, r.Rows[0].Smallest())
+	}
+	o.Relays = best
+	return o, nil
+}
+
+// inWords joins names: "a", "a and b", "a, b and c".
+func inWords(names []string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	end := len(names) - 1
+	return strings.Join(names[:end], ", ") + " and " + names[end]
+}

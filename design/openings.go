@@ -60,12 +60,18 @@ func (o Opening) Opens() bool { return len(o.Relays) > 0 }
 func Openings(p *plan.Plan, cat *catalog.Catalog, progress func(done, all int)) ([]Opening, error) {
 	changes := changesOf(p, cat)
 	var list []Opening
+	opened, parted := false, false
 	for i, c := range changes {
-		o, err := c.try(cat)
-		if err != nil {
-			return nil, fmt.Errorf("with %s: %w", c.words, err)
+		// Two changes at once only where none alone opens, and one way to share
+		// what is served between two relays is enough.
+		if !(c.last && opened || c.parts && parted) {
+			o, err := c.try(cat)
+			if err != nil {
+				return nil, fmt.Errorf("with %s: %w", c.words, err)
+			}
+			list = append(list, o)
+			opened, parted = opened || o.Opens(), parted || c.parts && o.Opens()
 		}
-		list = append(list, o)
 		if progress != nil {
 			progress(i+1, len(changes))
 		}
@@ -87,6 +93,8 @@ type change struct {
 	words    string
 	settings []string
 	plan     *plan.Plan
+	parts    bool // it shares what is served between two relays
+	last     bool // it is two changes at once
 }
 
 // lowVoltage is the highest supply that a relay is fed from without danger at
@@ -111,7 +119,7 @@ func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
 		q := *p
 		q.Relays.Items = slices.Clone(relayBlocks(p))
 		edit(&q)
-		list = append(list, change{words, settings, &q})
+		list = append(list, change{words: words, settings: settings, plan: &q})
 	}
 	for i := range f.Supplies {
 		s := &f.Supplies[i]
@@ -156,16 +164,16 @@ func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
 	if len(f.Relays) > 1 {
 		return list
 	}
+	single := len(list)
 	for _, part := range partings(f) {
 		both := fmt.Sprintf("two relays, one for %s, one for %s", inWords(part[0]), inWords(part[1]))
-		two := func(q *plan.Plan) { split(q, part) }
-		add(both, nil, two)
-		add(both+", on "+words, nil, func(q *plan.Plan) { onSeparate(q); two(q) })
+		add(both, nil, func(q *plan.Plan) { split(q, part) })
 	}
-	// One change before two at once.
-	slices.SortStableFunc(list, func(a, b change) int {
-		return cmp.Compare(strings.Count(a.words, ", on a separate"), strings.Count(b.words, ", on a separate"))
-	})
+	for i, part := range partings(f) {
+		list[single+i].parts = true
+		add(list[single+i].words+", on "+words, nil, func(q *plan.Plan) { onSeparate(q); split(q, part) })
+		list[len(list)-1].parts, list[len(list)-1].last = true, true
+	}
 	return list
 }
 
@@ -251,35 +259,34 @@ func split(q *plan.Plan, parts [2][]string) {
 func (c change) try(cat *catalog.Catalog) (Opening, error) {
 	o := Opening{Words: c.words, Settings: c.settings}
 	p := c.plan
-	var best []string
-	wanted := wantedBlocks(relayBlocks(p))
-	if len(relayBlocks(p)) == 1 {
-		wanted = []int{0}
+	on := func(block int, relays []*catalog.Relay) (*Ranking, error) {
+		return rank(p, cat, block, relays, openKeys(relayBlocks(p), block, true), func() {})
 	}
+	var best []string
+	var smallest float64
+	wanted := wantedBlocks(relayBlocks(p))
 	for _, block := range wanted {
-		r, err := rank(p, cat, block, cat.Relays(), openKeys(relayBlocks(p), block, true), func() {})
+		r, err := on(block, cat.Relays())
 		if err != nil {
 			return o, err
 		}
-		o.Serving = r.Serving()
-		if o.Serving == 0 {
+		if o.Serving = r.Serving(); o.Serving == 0 {
 			return o, nil
 		}
 		top := r.Rows[0]
-		best, o.Smallest = append(best, top.Relay), top.Smallest()
+		best, smallest = append(best, top.Relay), top.Smallest()
 		if len(wanted) > 1 {
 			p, _ = top.Setup.take(p, cat.Relay(top.Relay))
 		}
 	}
 	if len(wanted) > 1 {
-		first := cat.Relay(best[0])
-		r, err := rank(p, cat, wanted[0], []*catalog.Relay{first}, openKeys(relayBlocks(p), wanted[0], true), func() {})
+		r, err := on(wanted[0], []*catalog.Relay{cat.Relay(best[0])})
 		if err != nil || r.Serving() == 0 {
 			return o, err
 		}
-		o.Smallest = min(o.Smallest, r.Rows[0].Smallest())
+		smallest = min(smallest, r.Rows[0].Smallest())
 	}
-	o.Relays = best
+	o.Relays, o.Smallest = best, smallest
 	return o, nil
 }
 

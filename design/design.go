@@ -55,8 +55,9 @@ type Chosen struct {
 // Assumed is one value that the plan left out.
 type Assumed struct {
 	At    string
-	Value string // "5 kΩ"
+	Value string // "5 kΩ (3 kΩ … 8 kΩ)"
 	Plain string // "5 kohm"
+	Range string // "3 kohm .. 8 kohm"; "": no doubt
 	Why   string
 }
 

@@ -31,17 +31,23 @@ type limiter struct {
 }
 
 // most adds a result that may not exceed a rating: the low end of what the
-// rating is known to be.
-func (l *limiter) most(name, words string, rating known.ID) {
+// rating is known to be. It tells whether there is such a result.
+func (l *limiter) most(name, words string, rating known.ID) bool {
 	if !rating.Exists() {
-		return
+		return false
 	}
 	before := len(l.list)
 	l.atMost(name, words, l.f.Box.Entry(rating).Low)
-	if len(l.list) > before {
-		l.list[before].rating = rating
+	if len(l.list) == before {
+		return false
 	}
+	l.list[before].rating = rating
+	return true
 }
+
+// decide names the finding of the limit that was added last, where the result's
+// name does not tell.
+func (l *limiter) decide(id string) { l.list[len(l.list)-1].Finding = id }
 
 func (l *limiter) atMost(name, words string, limit float64) {
 	l.add(name, words, limit, false)
@@ -53,7 +59,7 @@ func (l *limiter) atLeast(name, words string, limit float64) {
 
 func (l *limiter) add(name, words string, limit float64, least bool) {
 	if q, ok := l.a.Get(name); ok {
-		l.list = append(l.list, Limit{Quantity: q, Words: words, Limit: limit, Least: least, Finding: deciding(name)})
+		l.list = append(l.list, Limit{Quantity: q, Words: words, Limit: limit, Least: least, Finding: decidedBy(name)})
 	}
 }
 
@@ -98,9 +104,12 @@ func (l *limiter) ofReturn(ret *known.Return) {
 	f, stem := l.f, "return."+ret.Name
 	if ret.Reachable {
 		l.atMost(stem+".muted", ret.Name+", within reach, muted", answer.TouchVolts)
+		l.decide("return.touch")
 	}
 	l.atMost(stem+".pulldown_power", "pulldown of "+ret.Name+", 2 W", pulldownWatts)
-	l.most(stem+".muted", "capacitor at the cut of "+ret.Name, ret.CapacitorRated)
+	if l.most(stem+".muted", "capacitor at the cut of "+ret.Name, ret.CapacitorRated) {
+		l.decide("return.cut_capacitor")
+	}
 	rails := map[int]bool{}
 	for _, i := range ret.Points {
 		p := &f.Points[i]
@@ -168,7 +177,7 @@ var decides = []struct{ suffix, finding string }{
 	{"depth", "return.depth"},
 }
 
-func deciding(name string) string {
+func decidedBy(name string) string {
 	for _, d := range decides {
 		if strings.HasSuffix(name, d.suffix) {
 			return d.finding

@@ -14,72 +14,155 @@ import (
 // handful is a list that nobody works through.
 const mostMeasures = 7
 
-// perVerdict is how many numbers are named for one verdict.
+// perVerdict is how many numbers are named for one verdict, each of which
+// decides it alone; where none does, as many as decide it together.
 const perVerdict = 2
 
+// A candidate is something that may be worth measuring first.
+type candidate struct {
+	Measure
+	grave bool
+	rank  int     // among those of one verdict
+	share float64 // of the doubt of the result
+}
+
 // measureFirst lists what is worth measuring before the set is opened: for every
-// result whose doubt straddles its limit, the numbers that carry the doubt, with
-// the reading on whose safe side the limit holds.
+// verdict that could change inside the doubt, the numbers that carry it, with
+// the reading on whose safe side the finding is not there. Fails and dangers
+// come before cautions, and every verdict gets its first number before any gets
+// its second.
 func measureFirst(f *known.Facts, a *answer.Answers, limits []Limit) ([]Measure, error) {
-	type candidate struct {
-		Measure
-		share float64
-	}
-	var list []candidate
-	for _, l := range limits {
-		if l.Finding == "" {
-			continue
-		}
-		// A rating that is not known well decides by itself.
-		if l.rating.Exists() {
-			if e := f.Box.Entry(l.rating); answer.Measurable(e) && e.Low < l.Worst() && l.Worst() < e.High {
-				list = append(list, candidate{
-					Measure{At: e.At, Decides: l.Finding, Safe: "above " + quantity.Plain(towards(l.Worst(), false), e.Unit)}, 1,
-				})
-			}
-		}
-		if !l.straddled() {
-			continue
-		}
-		thresholds, err := a.Thresholds(f, l.Name, l.Limit, l.Least, perVerdict)
+	list := unlisted(f, a)
+	for _, e := range edges(f, a, limits) {
+		found, err := deciding(f, a, e)
 		if err != nil {
 			return nil, err
 		}
-		for _, t := range thresholds {
-			side := "above "
-			if t.Below {
-				side = "below "
-			}
-			list = append(list, candidate{
-				Measure{At: t.At, Decides: l.Finding, Safe: side + quantity.Plain(rounded(t), t.Entry.Unit)},
-				t.Share,
-			})
-		}
+		list = append(list, found...)
 	}
-	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.share, a.share) })
+	slices.SortStableFunc(list, func(a, b candidate) int {
+		return cmp.Or(-compareBool(a.grave, b.grave), cmp.Compare(a.rank, b.rank), cmp.Compare(b.share, a.share))
+	})
 	var measures []Measure
 	for _, c := range list {
-		if len(measures) < mostMeasures && !slices.Contains(measures, c.Measure) {
+		known := func(m Measure) bool { return m.At == c.At && m.Decides == c.Decides }
+		if len(measures) < mostMeasures && !slices.ContainsFunc(measures, known) {
 			measures = append(measures, c.Measure)
 		}
 	}
 	return measures, nil
 }
 
-// straddled tells whether the limit lies inside the doubt of the result, so that
-// a measurement could decide it.
-func (l Limit) straddled() bool { return l.Low < l.Limit && l.Limit < l.High }
+// unlisted is what may join the mains to the chassis where the plan does not say:
+// no result shows it, and nothing is more worth a look.
+func unlisted(f *known.Facts, a *answer.Answers) []candidate {
+	const at = "receiver.mains.line_capacitors"
+	largest, ok := a.Get("mains.largest_y")
+	if !ok || !slices.ContainsFunc(f.Assumed, func(a known.Assumption) bool { return a.At == at }) {
+		return nil
+	}
+	safe := "none, or " + quantity.Plain(largest.Low, largest.Unit) + " in all at most"
+	return []candidate{{Measure{At: at, Decides: "mains.touch_current", Safe: safe}, true, 0, 1}}
+}
 
-// rounded is the threshold in two digits, to its safe side: nobody reads a third
-// off an old resistor.
-func rounded(t answer.Threshold) float64 { return towards(t.Value, t.Below) }
+func compareBool(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return 1
+	}
+	return -1
+}
 
-// towards rounds to two digits, down or up.
-func towards(v float64, down bool) float64 {
+// deciding lists what decides one edge.
+func deciding(f *known.Facts, a *answer.Answers, e edge) (list []candidate, err error) {
+	add := func(at, safe string, share float64) {
+		list = append(list, candidate{Measure{At: at, Decides: e.finding, Safe: safe}, e.grave, len(list), share})
+	}
+	// A rating that is not known well decides by itself.
+	if e.rating.Exists() {
+		r, worst := f.Box.Entry(e.rating), e.worst()/e.share
+		if answer.Measurable(r) && r.Low < worst && worst < r.High {
+			add(r.At, side(false)+quantity.Plain(readable(worst, false, r), r.Unit), 1)
+		}
+	}
+	if !e.open() {
+		return list, nil
+	}
+	if id, falls := answer.RFTiming(f, e.Name); id.Exists() {
+		r := f.Box.Entry(id)
+		v := r.Low + e.limit - e.Low // the margin follows it one to one
+		if falls {
+			v = r.High - e.limit + e.Low
+		}
+		if answer.Measurable(r) && r.Low < v && v < r.High {
+			add(r.At, side(falls)+quantity.Plain(readable(v, falls, r), r.Unit), 1)
+		}
+		return list, nil
+	}
+	thresholds, err := a.Thresholds(f, e.Name, e.limit, e.least, perVerdict)
+	if err != nil {
+		return nil, err
+	}
+	for _, t := range thresholds {
+		add(t.At, safe(t), t.Share)
+	}
+	for n := perVerdict; len(list) == 0 && n <= mostTogether; n++ {
+		together, err := a.Together(f, e.Name, e.limit, e.least, n)
+		if err != nil {
+			return nil, err
+		}
+		if len(together) > 0 {
+			words := safe(together[0])
+			for _, other := range together[1:] {
+				words += ", with " + other.At + " " + safe(other)
+			}
+			add(together[0].At, words, together[0].Share)
+		}
+	}
+	return list, nil
+}
+
+// mostTogether is how many numbers are named that decide only together.
+const mostTogether = 3
+
+// worst is the end of the result that its limit is held against.
+func (e edge) worst() float64 {
+	return Limit{Quantity: e.Quantity, Least: e.least}.Worst()
+}
+
+// side begins the words for a safe side.
+func side(below bool) string {
+	if below {
+		return "below "
+	}
+	return "above "
+}
+
+// safe is the safe side of a threshold in words: "below 430 ohm".
+func safe(t answer.Threshold) string {
+	return side(t.Below) + quantity.Plain(readable(t.Value, t.Below, t.Entry), t.Entry.Unit)
+}
+
+// readable is a threshold in two digits, to its safe side: nobody reads a third
+// off an old resistor. Where that leaves nothing of what the number may be, it
+// takes more.
+func readable(v float64, below bool, e known.Entry) float64 {
+	for digits := 2; digits < 5; digits++ {
+		if r := towards(v, below, digits); e.Low < r && r < e.High {
+			return r
+		}
+	}
+	return v
+}
+
+// towards rounds to some digits, down or up.
+func towards(v float64, down bool, digits int) float64 {
 	if v == 0 {
 		return 0
 	}
-	step := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-1)
+	step := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))+1-float64(digits))
 	if down {
 		return math.Floor(v/step+1e-9) * step
 	}

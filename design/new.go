@@ -76,10 +76,15 @@ func assumed(f *known.Facts) []Assumed {
 		if e.Origin != known.Assumed {
 			continue
 		}
-		list = append(list, Assumed{
+		a := Assumed{
 			At: e.At, Why: e.Because,
 			Value: quantity.Format(e.Nominal, e.Unit), Plain: quantity.Plain(e.Nominal, e.Unit),
-		})
+		}
+		if !e.Certain() {
+			a.Value += " (" + quantity.Format(e.Low, e.Unit) + " … " + quantity.Format(e.High, e.Unit) + ")"
+			a.Range = quantity.Plain(e.Low, e.Unit) + " .. " + quantity.Plain(e.High, e.Unit)
+		}
+		list = append(list, a)
 	}
 	for _, w := range f.Assumed {
 		list = append(list, Assumed{At: w.At, Value: w.Value, Plain: w.Value, Why: w.Because})

@@ -215,7 +215,7 @@ func (a *Answers) askTiming(f *known.Facts) error {
 	a.Timings.Nominal = &nominal
 	for _, m := range moments(len(nominal.Lifts) > 0, len(nominal.Guards) > 0, sequences[0].Final > 0) {
 		if m.exists {
-			a.addMoment(m, sequences)
+			a.addMoment(m, sequences, inHand(m.name, f))
 		}
 	}
 	if a.Timings.Ends, err = timing.Worst(corners); err != nil {
@@ -250,7 +250,33 @@ func moments(lifts, guards, mutes bool) []moment {
 	}
 }
 
-func (a *Answers) addMoment(m moment, sequences []timing.Sequence) {
+// inHand is how much better a margin may be than in the corners, s: it follows one
+// to one when RF comes, or how long it stays, of which they have the bad end.
+func inHand(name string, f *known.Facts) float64 {
+	id, _ := RFTiming(f, name)
+	if !id.Exists() {
+		return 0
+	}
+	e := f.Box.Entry(id)
+	return e.High - e.Low
+}
+
+// RFTiming is the number of the plan that a margin follows one to one: when RF
+// comes, or how long it stays. It falls with the latter. The zero ID: the result
+// is no such margin.
+func RFTiming(f *known.Facts, name string) (id known.ID, falls bool) {
+	switch name {
+	case "timing.key_margin", "timing.mute_margin":
+		return f.Transmitter.KeyToRF, false
+	case "timing.tail_margin":
+		return f.Transmitter.Tail, true
+	}
+	return 0, false
+}
+
+// addMoment takes the bounds of a moment from the nominal sequence, the first,
+// and from those of the corners.
+func (a *Answers) addMoment(m moment, sequences []timing.Sequence, better float64) {
 	q := Quantity{
 		Name: m.name, Unit: quantity.Time, Nominal: m.of(&sequences[0]), Low: math.Inf(1), High: math.Inf(-1),
 		Working: Working{
@@ -259,7 +285,11 @@ func (a *Answers) addMoment(m moment, sequences []timing.Sequence) {
 		},
 	}
 	for i := range sequences {
-		q.Low, q.High = math.Min(q.Low, m.of(&sequences[i])), math.Max(q.High, m.of(&sequences[i]))
+		v := m.of(&sequences[i])
+		q.Low, q.High = math.Min(q.Low, v), math.Max(q.High, v)
+		if i > 0 {
+			q.High = math.Max(q.High, v+better)
+		}
 	}
 	a.Add(q)
 }

@@ -263,6 +263,20 @@ func (b *builder) supply(v document.Value[string], rail bool) int {
 }
 
 func (b *builder) returns(p *plan.Plan) {
+	named := map[int]bool{} // points that a return names
+	for i := range p.Returns.Items {
+		for _, point := range p.Returns.Items[i].Points.Items {
+			if k := slices.IndexFunc(b.Points, func(q Point) bool { return q.Name == point.Is }); k >= 0 {
+				named[k] = true
+			}
+		}
+	}
+	var loose []int
+	for k := range b.Points {
+		if kind := b.Points[k].Kind; !named[k] && (kind == Output || kind == Gain || kind == Measured) {
+			loose = append(loose, k)
+		}
+	}
 	for i, name := range p.Returns.Names() {
 		r := &p.Returns.Items[i]
 		ret := Return{Name: name, Reachable: flag(b, r.Reachable, "the lifted node stays inside the cabinet")}
@@ -271,23 +285,28 @@ func (b *builder) returns(p *plan.Plan) {
 				ret.Points = append(ret.Points, k)
 			}
 		}
+		if len(ret.Points) == 0 { // it takes what no other names
+			if len(loose) == 0 {
+				b.unused(r.Path, "no point is left for it")
+				continue
+			}
+			for _, k := range loose {
+				b.Assumed = append(b.Assumed, Assumption{r.Points.Path, b.Points[k].Name, "no other return names it"})
+			}
+			ret.Points, loose = loose, nil
+		}
 		b.addReturn(ret, r)
 	}
 	// Cathode points that no return names share one of their own.
-	var loose []int
-	for k := range b.Points {
-		switch b.Points[k].Kind {
-		case Output, Gain, Measured:
-			if !slices.ContainsFunc(b.Returns, func(r Return) bool { return slices.Contains(r.Points, k) }) {
-				loose = append(loose, k)
-			}
-		}
-	}
 	if len(loose) > 0 {
+		name := "mute_line"
+		for p.Returns.Find(name) != nil {
+			name += "_2"
+		}
 		r := plan.Return{}
-		new(document.Document).Lay(&r, "returns.mute_line")
-		b.addReturn(Return{Name: "mute_line", Points: loose}, &r)
-		b.Assumed = append(b.Assumed, Assumption{"returns.mute_line", "one return", "points that no return names share one lifted node"})
+		new(document.Document).Lay(&r, "returns."+name)
+		b.addReturn(Return{Name: name, Points: loose}, &r)
+		b.Assumed = append(b.Assumed, Assumption{"returns." + name, "one return", "points that no return names share one lifted node"})
 	}
 }
 

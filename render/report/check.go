@@ -169,9 +169,9 @@ func (p *page) measureFirst(list []design.Measure) {
 	}
 	t := reasons()
 	for _, m := range list {
-		t.Rows = append(t.Rows, []string{m.At, m.Safe, "decides " + m.Decides})
+		t.Rows = append(t.Rows, []string{m.Decides, m.At, m.Safe})
 	}
-	p.heading("Measure these first: a verdict hangs on them")
+	p.heading("Measure these first: a finding hangs on each, and is not there when it reads so")
 	p.table("  ", t)
 }
 

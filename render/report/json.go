@@ -61,6 +61,7 @@ type (
 	jsonAssumed struct {
 		At    string `json:"at"`
 		Value string `json:"value"`
+		Range string `json:"range,omitempty"` // of what was assumed
 		Why   string `json:"why"`
 	}
 	jsonMeasure struct {
@@ -117,7 +118,7 @@ func CheckJSON(w io.Writer, program string, d *design.Design) error {
 		r.Chosen[c.At] = c.Plain
 	}
 	for _, a := range d.Assumed {
-		r.Assumed = append(r.Assumed, jsonAssumed{a.At, a.Plain, plain(a.Why)})
+		r.Assumed = append(r.Assumed, jsonAssumed{a.At, a.Plain, a.Range, plain(a.Why)})
 	}
 	for _, m := range d.Measure {
 		r.MeasureFirst = append(r.MeasureFirst, jsonMeasure{m.At, m.Decides, plain(m.Safe)})

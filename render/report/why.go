@@ -229,10 +229,10 @@ func WhyJSON(w io.Writer, program string, d *design.Design, name string) error {
 		out.Findings = findingsJSON(e.findings)
 	}
 	for _, c := range e.chosen {
-		out.Chosen = append(out.Chosen, jsonAssumed{c.At, c.Plain, plain(c.Why)})
+		out.Chosen = append(out.Chosen, jsonAssumed{c.At, c.Plain, "", plain(c.Why)})
 	}
 	for _, a := range e.assumed {
-		out.Assumed = append(out.Assumed, jsonAssumed{a.At, a.Plain, plain(a.Why)})
+		out.Assumed = append(out.Assumed, jsonAssumed{a.At, a.Plain, a.Range, plain(a.Why)})
 	}
 	if n.err != nil {
 		return n.err

@@ -94,6 +94,10 @@ func (b *bench) judgeAntenna(p *known.Point) {
 	}
 }
 
+// shortestLead is the shortest lead that anybody can make from a terminal through
+// a contact to chassis, m (common practice).
+const shortestLead = 10e-3
+
 // guardRemedy says what would guard the input, each tried by solving it.
 func (b *bench) guardRemedy(p *known.Point) string {
 	r, ok := b.Remedies[p.Name]
@@ -101,7 +105,7 @@ func (b *bench) guardRemedy(p *known.Point) string {
 		return "Shorten the lead."
 	}
 	var ways []string
-	if r.LeadServes && p.Guard == "short" {
+	if r.LeadServes && p.Guard == "short" && r.LongestLead >= shortestLead {
 		ways = append(ways, fmt.Sprintf("keep the whole lead under %s", metres(r.LongestLead)))
 	}
 	if p.Guard == "short" && r.ChangeoverKnown {

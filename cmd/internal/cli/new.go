@@ -25,6 +25,10 @@ func newVerb() *verb {
 What is known may be given; the rest is left unknown, and the plan can be checked at once:
 
   mutewright new --tubes 6AQ5,6BA6,6BA6 --rails 250V --heaters 6.3V -o plan.yaml
+  mutewright check plan.yaml
+
+check lists what it assumed for each unknown and what to measure first; write what you find into the
+plan and check again. A voltage may be a range: --rails "220V .. 270V,150V".
 
 Output types become output stages (two of one type a push-pull pair), remote-cutoff types the stages
 under the gain control; others are left alone. A type of series-heater sets makes the plan one of

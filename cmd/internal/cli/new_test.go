@@ -1,6 +1,9 @@
 package cli_test
 
 import (
+	"encoding/json"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -36,4 +39,32 @@ func TestStarterPlansAreRead(t *testing.T) {
 			assert.Equal(t, c.points, p.Points.Names())
 		})
 	}
+}
+
+// The plan that new writes runs through check as it is: everything unknown is
+// assumed with a reason, and what matters is to be measured first.
+func TestStarterPlanRuns(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "plan.yaml")
+	status, _, stderr := run("", "new", "--tubes", "6AQ5,6BA6,6BA6", "--rails", "250V", "--heaters", "6.3V", "-o", path)
+	require.Equal(t, 0, status, stderr)
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), "tube: 6AQ5")
+	assert.Contains(t, string(text), "voltage: 250 V")
+	status, stdout, stderr := run("", "check", path, "--format", "json")
+	require.LessOrEqual(t, status, 1, stderr)
+	var result struct {
+		Verdict      string
+		Assumed      []struct{ At, Value, Why string }
+		MeasureFirst []struct{ At, Decides, Safe string } `json:"measure_first"`
+	}
+	require.NoError(t, json.Unmarshal([]byte(stdout), &result))
+	assert.NotEmpty(t, result.Verdict)
+	assert.Greater(t, len(result.Assumed), 30)
+	for _, a := range result.Assumed {
+		assert.NotEmpty(t, a.Value, a.At)
+		assert.NotEmpty(t, a.Why, a.At)
+	}
+	assert.NotEmpty(t, result.MeasureFirst)
+	assert.LessOrEqual(t, len(result.MeasureFirst), 7)
 }

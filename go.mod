@@ -4,13 +4,13 @@ go 1.26.0
 
 require (
 	github.com/jung-kurt/gofpdf v1.16.2
+	github.com/spf13/pflag v1.1.0
 	github.com/stretchr/testify v1.12.1
 	golang.org/x/image v0.47.0
+	gopkg.in/yaml.v3 v3.0.1
 )
 
 require (
-	github.com/spf13/pflag v1.1.0 // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/text v0.43.0 // indirect
-	gopkg.in/yaml.v3 v3.0.1 // indirect
 )

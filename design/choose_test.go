@@ -18,6 +18,9 @@ import (
 // force, worst case and over the whole travel of the control; a window that is
 // empty names both limits that cross and what reopens it.
 func TestChosenPulldownKeepsEveryRating(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works many plans out")
+	}
 	t.Parallel()
 	onNode := []string{"return.heater_cathode", "return.bypass", "return.bus_capacitor"}
 	for _, folder := range []string{"sound", "hurt"} {

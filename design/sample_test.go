@@ -38,6 +38,9 @@ func planNames(t *testing.T, folders ...string) []string {
 // No point of the box takes a result out of its bounds, whatever the search for
 // them believed of signs and corners.
 func TestASampleOfTheBoxStaysWithinTheWorstCase(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works many plans out")
+	}
 	for _, name := range planNames(t, "sound", "hurt") {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()

@@ -31,44 +31,106 @@ type Threshold struct {
 	input int
 }
 
+// mostTried is how many of the numbers that carry a result's doubt are tried:
+// what comes after them decides nothing.
+const mostTried = 6
+
 // Thresholds looks for the numbers that alone decide whether a result keeps a
 // limit: those that a technician can measure or read off (what the plan gives
 // with a doubt, or leaves out), the strongest first, at most n. All others stand
 // in the corner where the result is worst. least says that the result must reach
 // the limit; else it may not exceed it.
 func (a *Answers) Thresholds(f *known.Facts, name string, limit float64, least bool, n int) ([]Threshold, error) {
-	q, ok := a.Get(name)
-	if !ok || q.asked == nil || n == 0 {
-		return nil, nil
-	}
-	k := q.asked
-	corner := k.out.AtHigh
-	if least {
-		corner = k.out.AtLow
-	}
+	d := a.doubted(f, name, limit, least)
 	var list []Threshold
-	for _, effect := range k.out.Effects {
-		entry := f.Box[effect.Input]
+	for i := range d.numbers {
 		if len(list) == n {
 			break
 		}
-		if !Measurable(entry) {
-			continue
-		}
-		crossing, ok, err := spread.Threshold(*k.problem, effect.Input, k.column, limit, corner)
-		if err != nil {
+		one := d.numbers[i : i+1]
+		if ok, err := d.decide(one); err != nil {
 			return nil, err
+		} else if ok {
+			list = append(list, one[0])
 		}
-		if !ok {
-			continue
-		}
-		list = append(list, Threshold{
-			At: entry.At, Entry: entry, Value: crossing.Value,
-			Below: crossing.Above != least,
-			Share: effect.Size / math.Max(k.out.High-k.out.Low, 1e-300),
-		})
 	}
 	return list, nil
+}
+
+// Together looks for readings of the n numbers that carry the most of a result's
+// doubt and can be found out, none of which decides alone: with all of them on
+// the safe side of theirs the limit holds whatever the others do. All move
+// together from where the result is worst towards their other ends, each by the
+// same part of its way. It finds none where that does not suffice.
+func (a *Answers) Together(f *known.Facts, name string, limit float64, least bool, n int) ([]Threshold, error) {
+	d := a.doubted(f, name, limit, least)
+	if len(d.numbers) < n {
+		return nil, nil
+	}
+	list := d.numbers[:n]
+	if ok, err := d.decide(list); !ok {
+		return nil, err
+	}
+	return list, nil
+}
+
+// doubted is a result in doubt about a limit, with the numbers that can be found
+// out about it, strongest first.
+type doubted struct {
+	*asked
+	limit   float64
+	least   bool
+	worst   []float64 // where the result is worst
+	bound   float64   // the result there
+	numbers []Threshold
+}
+
+func (a *Answers) doubted(f *known.Facts, name string, limit float64, least bool) (d doubted) {
+	q, ok := a.Get(name)
+	if !ok || q.asked == nil {
+		return d
+	}
+	d = doubted{asked: q.asked, limit: limit, least: least, worst: q.asked.out.AtHigh, bound: q.asked.out.High}
+	if least {
+		d.worst, d.bound = q.asked.out.AtLow, q.asked.out.Low
+	}
+	for _, effect := range d.out.Effects {
+		entry := f.Box[effect.Input]
+		at := d.worst[effect.Input]
+		if len(d.numbers) == mostTried {
+			break
+		}
+		if !Measurable(entry) || at != entry.Low && at != entry.High {
+			continue
+		}
+		d.numbers = append(d.numbers, Threshold{
+			At: entry.At, Entry: entry, Below: at == entry.High,
+			Share: effect.Size / math.Max(d.out.High-d.out.Low, 1e-300), input: effect.Input,
+		})
+	}
+	return d
+}
+
+// decide moves some numbers together from where the result is worst to their
+// other ends, and sets each to where the limit is met, on the safe side. It is
+// false where the limit does not hold even at the ends.
+func (d doubted) decide(numbers []Threshold) (bool, error) {
+	way := spread.Way{From: d.worst, To: slices.Clone(d.worst), Value: d.bound}
+	for _, t := range numbers {
+		way.To[t.input] = t.Entry.High
+		if t.Below {
+			way.To[t.input] = t.Entry.Low
+		}
+	}
+	part, ok, err := spread.Threshold(*d.problem, d.column, d.limit, d.least, way)
+	if !ok || err != nil {
+		return false, err
+	}
+	for i := range numbers {
+		t := &numbers[i]
+		t.Value = way.From[t.input] + part*(way.To[t.input]-way.From[t.input])
+	}
+	return true, nil
 }
 
 // Measurable tells whether a number can be found out before the work: it is of
@@ -85,75 +147,3 @@ func Measurable(e known.Entry) bool {
 	}
 	return false
 }
-
-// Together looks for readings of the n numbers that carry the most of a result's
-// doubt and can be found out, none of which decides alone: with all of them on
-// the safe side of theirs the limit holds whatever the others do. All move
-// together from where the result is worst towards their other ends, each by the
-// same part of its way. It finds none where that does not suffice.
-func (a *Answers) Together(f *known.Facts, name string, limit float64, least bool, n int) ([]Threshold, error) {
-	q, ok := a.Get(name)
-	if !ok || q.asked == nil {
-		return nil, nil
-	}
-	k := q.asked
-	worst := k.out.AtHigh
-	if least {
-		worst = k.out.AtLow
-	}
-	var list []Threshold
-	for _, effect := range k.out.Effects {
-		entry := f.Box[effect.Input]
-		if len(list) == n {
-			break
-		}
-		at := worst[effect.Input]
-		if !Measurable(entry) || at != entry.Low && at != entry.High {
-			continue
-		}
-		list = append(list, Threshold{
-			At: entry.At, Entry: entry, Below: at == entry.High,
-			Share: effect.Size / math.Max(k.out.High-k.out.Low, 1e-300), input: effect.Input,
-		})
-	}
-	if len(list) < n {
-		return nil, nil
-	}
-	out := make([]float64, k.problem.Outputs)
-	x := slices.Clone(worst)
-	holds := func(part float64) (bool, error) {
-		for i := range list {
-			t := &list[i]
-			from, to := t.Entry.Low, t.Entry.High
-			if t.Below {
-				from, to = to, from
-			}
-			t.Value = from + part*(to-from)
-			x[t.input] = t.Value
-		}
-		err := k.problem.Eval(x, out)
-		v := out[k.column]
-		return least && v >= limit || !least && v <= limit, err
-	}
-	if ok, err := holds(1); !ok || err != nil {
-		return nil, err
-	}
-	bad, good := 0.0, 1.0
-	for range halvings {
-		middle := (bad + good) / 2
-		ok, err := holds(middle)
-		if err != nil {
-			return nil, err
-		}
-		if ok {
-			good = middle
-		} else {
-			bad = middle
-		}
-	}
-	_, err := holds(good)
-	return list, err
-}
-
-// halvings leave a thousandth of the way, which is finer than anybody reads.
-const halvings = 10

@@ -354,46 +354,62 @@ func TestTroubleIsReported(t *testing.T) {
 
 func TestThreshold(t *testing.T) {
 	// 45 mA through 240 ohm or more: the bypass is rated 16 V.
+	evaluations := 0
 	p := Problem{
 		Inputs:  []Input{{240, 200, 470}, {0.045, 0.03, 0.05}, {1, -1, 2}},
-		Outputs: 2,
+		Outputs: 3,
 		Eval: func(x, out []float64) error {
+			evaluations++
 			out[0] = x[0] * x[1]
 			out[1] = math.NaN()
 			if x[2] > 0 {
 				out[1] = x[2]
 			}
+			out[2] = math.Exp(-40 * x[1] * x[2]) // far from straight
 			return nil
 		},
 	}
+	worst := []float64{470, 0.05, 1}
 	tests := []struct {
-		name          string
-		input, output int
-		limit         float64
-		at            []float64
-		want          Crossing
-		ok            bool
+		name   string
+		output int
+		limit  float64
+		least  bool
+		from   []float64
+		to     []float64
+		want   float64 // part of the way
+		ok     bool
 	}{
-		{"above nominal", 0, 0, 16, nil, Crossing{16 / 0.045, true}, true},
-		{"at the bad end of the other", 0, 0, 16, []float64{240, 0.05, 1}, Crossing{320, true}, true},
-		{"below nominal", 1, 0, 10, nil, Crossing{10.0 / 240, true}, true},
-		{"never", 0, 0, 100, nil, Crossing{}, false},
-		{"absent at one end, crossing on the other side", 2, 1, 1.5, nil, Crossing{1.5, true}, true},
-		{"absent where it would cross", 2, 1, 0.5, nil, Crossing{}, false},
+		{"one input, all else at its worst", 0, 16, false, worst, []float64{200, 0.05, 1}, 150.0 / 270, true},
+		{"two inputs together", 0, 16, false, worst, []float64{200, 0.03, 1}, 0.3577, true}, // (470 − 270·t)·(0.05 − 0.02·t) = 16
+		{"what is to be reached", 0, 15, true, []float64{200, 0.03, 1}, []float64{200, 0.05, 1}, 0, false},
+		{"reached on the way", 0, 9, true, []float64{200, 0.03, 1}, []float64{200, 0.05, 1}, 0.75, true},
+		{"not even at the end", 0, 5, false, worst, []float64{200, 0.05, 1}, 0, false},
+		{"kept from the start", 0, 30, false, worst, []float64{200, 0.05, 1}, 0, false},
+		{"absent at the end", 1, 0.5, false, []float64{240, 0.045, 1}, []float64{240, 0.045, -1}, 0, false},
+		{"curved", 2, 1, false, []float64{240, 0.05, -1}, []float64{240, 0.05, 2}, 1.0 / 3, true},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			c, ok, err := Threshold(p, test.input, test.output, test.limit, test.at)
+			out := make([]float64, p.Outputs)
+			require.NoError(t, p.Eval(test.from, out))
+			evaluations = 0
+			part, ok, err := Threshold(p, test.output, test.limit, test.least, Way{From: test.from, To: test.to, Value: out[test.output]})
 			require.NoError(t, err)
 			assert.Equal(t, test.ok, ok)
-			assert.InEpsilon(t, 1+test.want.Value, 1+c.Value, 1e-5)
-			assert.Equal(t, test.want.Above, c.Above)
+			assert.LessOrEqual(t, evaluations, 12)
+			if ok {
+				assert.GreaterOrEqual(t, part, test.want-1e-4)
+				assert.LessOrEqual(t, part, test.want+near)
+			} else {
+				assert.Equal(t, 1, evaluations, "one look is enough where nothing is found")
+			}
 		})
 	}
-	_, _, err := Threshold(p, 3, 0, 1, nil)
-	assert.ErrorContains(t, err, "no input 3")
-	_, _, err = Threshold(p, 0, 0, 1, []float64{1})
-	assert.ErrorContains(t, err, "a point of 1 values for 3 inputs")
+	_, _, err := Threshold(p, 3, 0, false, Way{From: worst, To: worst})
+	assert.ErrorContains(t, err, "no output 3")
+	_, _, err = Threshold(p, 0, 0, false, Way{From: worst[:1], To: worst})
+	assert.ErrorContains(t, err, "a way of 1 and 3 values for 3 inputs")
 }
 
 func TestSample(t *testing.T) {

@@ -3,6 +3,8 @@ package answer
 import (
 	"fmt"
 	"math"
+	"strings"
+	"sync"
 
 	"mutewright/design/spread"
 )
@@ -24,9 +26,15 @@ func (q Quantity) Scale() float64 { return math.Max(math.Abs(q.Nominal), q.High-
 // bounds the point that takes it farthest. What the search for the worst case
 // believed of signs and corners plays no part in it; nor does the list of
 // numbers that each question claims to use.
-func (s *Set) Sample(n int, seed uint64) ([]Stray, error) {
+//
+// A question that was sampled before, over the same box and with the same bounds
+// for all its results, is passed over; before remembers them, and may be nil.
+func (s *Set) Sample(n int, seed uint64, before *Sampled) ([]Stray, error) {
 	var strays []Stray
 	for _, group := range s.asked() {
+		if before.has(group) {
+			continue
+		}
 		problem := group[0].asked.problem
 		farthest := make([]Stray, len(group))
 		out := make([]float64, problem.Outputs)
@@ -49,6 +57,26 @@ func (s *Set) Sample(n int, seed uint64) ([]Stray, error) {
 		}
 	}
 	return strays, nil
+}
+
+// Sampled remembers questions that were sampled, of any number of plans at once.
+type Sampled struct{ questions sync.Map }
+
+// has tells whether a question was sampled, and remembers it.
+func (s *Sampled) has(group []Quantity) bool {
+	if s == nil {
+		return false
+	}
+	var key strings.Builder
+	p := group[0].asked.problem
+	for _, i := range p.Touches {
+		fmt.Fprintf(&key, "%x %x %x;", p.Inputs[i].Low, p.Inputs[i].Nominal, p.Inputs[i].High)
+	}
+	for _, q := range group {
+		fmt.Fprintf(&key, "%s %x %x %x;", q.Name, q.Low, q.Nominal, q.High)
+	}
+	_, had := s.questions.LoadOrStore(key.String(), true)
+	return had
 }
 
 // asked groups the results by the question that answered them, in the order in

@@ -158,24 +158,18 @@ func chooseDropper(f *known.Facts, i int, corners *answer.DriveCorners) ([]Chose
 	own := f.Box.Entry(r.Coil.Ohms).Nominal
 	dropping, err := drive.ChooseDropper(func(ohms float64) []drive.Drive {
 		// The resistor's own tolerance: high where the coil is to pull in, low
-		// where it must not be overfed; both for every corner.
-		var list []drive.Drive
-		for _, part := range []float64{1 - resistorTolerance, 1 + resistorTolerance} {
-			list = append(list, corners.With(func(d *drive.Drive) {
-				for k := i; k < len(d.Coils); k++ {
-					if f.Relays[k].ChooseDropper {
-						d.Coils[k].Dropper = ohms * part * f.Box.Entry(f.Relays[k].Coil.Ohms).Nominal / own
-					}
+		// where it must not be overfed.
+		return corners.Strained(func(d *drive.Drive, feed int) {
+			part := 1 - resistorTolerance*float64(feed)
+			for k := i; k < len(d.Coils); k++ {
+				if f.Relays[k].ChooseDropper {
+					d.Coils[k].Dropper = ohms * part * f.Box.Entry(f.Relays[k].Coil.Ohms).Nominal / own
 				}
-				for k := range i {
-					d.Coils[k].Dropper = part * nominal(f, f.Relays[k].Dropper)
-				}
-			})...)
-			if ohms == 0 {
-				break
 			}
-		}
-		return list
+			for k := range i {
+				d.Coils[k].Dropper = part * nominal(f, f.Relays[k].Dropper)
+			}
+		})
 	}, catalog.E24.Between(1, 100e3))
 	if err != nil {
 		return nil, err

@@ -109,9 +109,13 @@ func (a *Answers) remedy(f *known.Facts, p *known.Point, relay int) error {
 	return err
 }
 
+// guardBudget is how many guards are solved for one worst case: enough for every
+// recheck.
+const guardBudget = 120
+
 func antennaQuestion(f *known.Facts, p *known.Point, relay int, coupled bool) question {
 	stem := "antenna." + p.Name
-	q := question{name: "antenna " + p.Name, uses: guardInputs(f, p, relay), budget: driveBudget}
+	q := question{name: "antenna " + p.Name, uses: guardInputs(f, p, relay), budget: guardBudget}
 	add := func(name string, unit quantity.Unit, formula string) {
 		q.columns = append(q.columns, column{name: stem + name, unit: unit, formula: formula, source: "Rosa 1908 for the lead; computed by the circuit solver"})
 	}

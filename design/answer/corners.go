@@ -1,27 +1,23 @@
 package answer
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 
 	"mutewright/design/drive"
 	"mutewright/design/known"
-	"mutewright/design/spread"
 )
 
-// DriveCorners are the points of the box at which a drive pulls in
-// worst and is overfed worst, with and without a dropper: the corners at which
-// its parts are chosen.
+// DriveCorners are the points of the box at which a drive pulls in worst and is
+// overfed worst: the corners at which its parts are chosen. What is chosen there
+// is judged by the full worst case afterwards.
 type DriveCorners struct {
 	facts *known.Facts
 	hook  drive.Hookup
 	at    [][]float64
 }
-
-// cornerBudget keeps the search for corners short; what is chosen there is
-// judged by the full worst case afterwards.
-const cornerBudget = 40
 
 // usualDropper is about what a coil wants in series, ohm: what is too much of the
 // supply, and a quarter of the coil at least, as on a doubler.
@@ -30,14 +26,17 @@ func usualDropper(f *known.Facts, r *known.Relay) float64 {
 	return math.Max(over, 0.25) * nominal(f, r.Coil.Ohms)
 }
 
-// FindDriveCorners finds the corners of a drive whose circuit is legal.
+// FindDriveCorners finds the corners of a drive whose circuit is legal. All that
+// feeds a coil has a plain sign. Its own resistance may count either way, as it
+// loads the supply and takes its share from the dropper, and is tried at both
+// ends; and what heat does turns with the dropper, for without one a cold coil
+// takes more and with one a hot coil stands higher: both belong to the corners.
 func FindDriveCorners(f *known.Facts, c Circuit) (*DriveCorners, error) {
 	d := &DriveCorners{facts: f, hook: c.Fit.Hookup}
-	n := len(f.Relays)
-	problem := spread.Problem{
-		Inputs: inputsOf(f.Box), Outputs: 2 * n, Touches: touched(driveInputs(f), f.Box), Budget: cornerBudget, Noise: 1e-6,
-		Eval: func(x, out []float64) error {
-			at := d.drive(x)
+	for _, feed := range []swing{least, most} {
+		worst, margin := least, math.Inf(1)
+		for _, coil := range []swing{least, most} {
+			at := d.drive(feedPoint(f, feed, most, coil))
 			for i := range at.Coils {
 				if f.Relays[i].ChooseDropper {
 					at.Coils[i].Dropper = usualDropper(f, &f.Relays[i])
@@ -45,27 +44,40 @@ func FindDriveCorners(f *known.Facts, c Circuit) (*DriveCorners, error) {
 			}
 			result, err := drive.Solve(at)
 			if err != nil {
-				return err
+				return nil, fmt.Errorf("corners of the relay drive: %w", err)
 			}
-			for i, coil := range result.Coils {
-				out[i], out[n+i] = coil.Operate, coil.Ceiling
+			for _, r := range result.Coils {
+				m := r.Operate
+				if feed == most {
+					m = r.Ceiling
+				}
+				if m < margin {
+					worst, margin = coil, m
+				}
 			}
-			return nil
-		},
-	}
-	result, err := spread.Worst(problem)
-	if err != nil {
-		return nil, fmt.Errorf("corners of the relay drive: %w", err)
-	}
-	for _, out := range result.Outputs {
-		d.add(out.AtLow)
-		// What heat does to the coil's voltage turns with the dropper: without
-		// one a cold coil takes more, with one a hot coil stands higher.
-		cold := slices.Clone(out.AtLow)
-		least.set(f, cold, f.Ambient, f.Soaked)
-		d.add(cold)
+		}
+		d.add(feedPoint(f, feed, most, worst))
+		d.add(feedPoint(f, feed, least, worst))
 	}
 	return d, nil
+}
+
+// feedPoint is a corner with all that feeds the coils at one end, their heat at
+// one, their own resistance at one.
+func feedPoint(f *known.Facts, feed, heat, coil swing) []float64 {
+	x := cornerPoint(f, feed, heat)
+	feed.set(f, x, f.Transmitter.Level)
+	for i := range f.Relays {
+		r := &f.Relays[i]
+		feed.set(f, x, r.Reservoir)
+		(-feed).set(f, x, r.Base)
+		feed.set(f, x, r.BaseEmitter)
+		heat.set(f, x, r.Coil.Rise)
+		coil.set(f, x, r.Coil.Ohms)
+		least.set(f, x, r.Coil.Limit, r.Coil.At23, r.Coil.At70)
+		most.set(f, x, r.Coil.Operate)
+	}
+	return x
 }
 
 // add keeps a corner once.
@@ -90,6 +102,18 @@ func (d *DriveCorners) With(edit func(*drive.Drive)) []drive.Drive {
 	for i, x := range d.at {
 		list[i] = d.drive(x)
 		edit(&list[i])
+	}
+	return list
+}
+
+// Strained gives the drive at every corner after an edit that is told how the
+// corner feeds the coils: -1 least, +1 most, 0 where the mains do not say.
+func (d *DriveCorners) Strained(edit func(drive *drive.Drive, feed int)) []drive.Drive {
+	ratio := d.facts.Mains.Ratio
+	list := make([]drive.Drive, len(d.at))
+	for i, x := range d.at {
+		list[i] = d.drive(x)
+		edit(&list[i], cmp.Compare(ratio.Of(x), d.facts.Box.Entry(ratio).Nominal))
 	}
 	return list
 }

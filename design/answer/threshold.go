@@ -31,9 +31,9 @@ type Threshold struct {
 	input int
 }
 
-// mostTried is how many of the numbers that carry a result's doubt are tried:
-// what comes after them decides nothing.
-const mostTried = 6
+// mostTried is how many of the numbers that carry a result's doubt are tried: where
+// these do not decide, weaker ones do not either.
+const mostTried = 3
 
 // Thresholds looks for the numbers that alone decide whether a result keeps a
 // limit: those that a technician can measure or read off (what the plan gives

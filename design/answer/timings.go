@@ -200,6 +200,9 @@ func (a *Answers) askTiming(f *known.Facts) error {
 	if err != nil {
 		return err
 	}
+	if corners, err = corners.WithSteady(); err != nil { // once for all that is asked of them
+		return err
+	}
 	var sequences []timing.Sequence
 	for _, in := range append([]timing.Interface{nominal}, corners[:]...) {
 		s, err := timing.Solve(in)

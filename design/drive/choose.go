@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"sort"
+	"sync"
 )
 
 // Enough is the margin from which a drive needs no help: under 1.1 it is a
@@ -70,15 +71,21 @@ func dropping(corners func(ohms float64) []Drive, ohms float64) (Dropping, error
 	return with, err
 }
 
-// each solves the corners, of which there must be one, in turn.
+// each solves the corners, of which there must be one, side by side, and reads
+// the results in their order.
 func each(corners []Drive, read func(Result)) error {
 	if len(corners) == 0 {
 		return errors.New("a choice needs a corner to be judged in")
 	}
-	for _, d := range corners {
-		r, err := Solve(d)
-		if err != nil {
-			return err
+	results, errs := make([]Result, len(corners)), make([]error, len(corners))
+	var group sync.WaitGroup
+	for i, d := range corners {
+		group.Go(func() { results[i], errs[i] = Solve(d) })
+	}
+	group.Wait()
+	for i, r := range results {
+		if errs[i] != nil {
+			return errs[i]
 		}
 		read(r)
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 
+	"mutewright/design/quantity"
 	"mutewright/design/spread"
 )
 
@@ -18,8 +19,15 @@ type Stray struct {
 }
 
 // Scale is what the width of a result is measured by: the larger of its nominal
-// value, without sign, and of what lies between its bounds.
-func (q Quantity) Scale() float64 { return math.Max(math.Abs(q.Nominal), q.High-q.Low) }
+// value, without sign, and of what lies between its bounds. A level of 0 dB is
+// never exact: under a millionth of a decibel nothing is said.
+func (q Quantity) Scale() float64 {
+	scale := math.Max(math.Abs(q.Nominal), q.High-q.Low)
+	if q.Unit == quantity.Level {
+		scale = math.Max(scale, 1e-6)
+	}
+	return scale
+}
 
 // Sample asks every question that was asked over the box again, at n points of a
 // Latin hypercube of the seed, and returns for each result that ever leaves its

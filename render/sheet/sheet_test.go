@@ -69,6 +69,13 @@ func readable(t *testing.T) []string {
 	return names
 }
 
+// undrawn are the plans whose drive is still too long for any level of the
+// diagram, with the reason. They are refused by name; when one of them fits, this
+// list must lose it.
+var undrawn = map[string]string{
+	"sound/pendrake-high-voltage": "doubler, fuse, dropper and npn buffer in one lane: 32 mm too long",
+}
+
 // TestEveryPageOfEveryPlan composes all plans on both papers. With SHEET_PDF
 // naming a directory the sheets are written there, to be looked at.
 func TestEveryPageOfEveryPlan(t *testing.T) {
@@ -83,6 +90,10 @@ func TestEveryPageOfEveryPlan(t *testing.T) {
 				document, err := sheet.Compose(d, p.paper, program)
 				if d.Refused {
 					assert.ErrorIs(t, err, sheet.ErrRefused)
+					continue
+				}
+				if why, ok := undrawn[name]; ok {
+					assert.ErrorContains(t, err, "fits at no level", why)
 					continue
 				}
 				require.NoError(t, err, p.name)

@@ -128,6 +128,16 @@ func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
 		}
 		add("the supply "+s.Name, []string{at + ".supply=" + s.Name}, func(q *plan.Plan) { supply(q, s.Name) })
 	}
+	if own.Supply >= 0 && f.Supplies[own.Supply].Grounded == string(plan.HumPot) {
+		s := &f.Supplies[own.Supply]
+		add(fmt.Sprintf("one side of %s grounded, the wiper of its hum pot lifted", s.Name), []string{"receiver.supplies." + s.Name + ".grounded=" + string(plan.OneSide)}, func(q *plan.Plan) {
+			supplies := &q.Receiver.Supplies
+			supplies.Items = slices.Clone(supplies.Items)
+			if w := supplies.Find(s.Name); w != nil {
+				give(&w.Grounded.Source, &w.Grounded.Is, plan.OneSide, false)
+			}
+		})
+	}
 	turned := plan.OnReceive
 	sense := drive.OnReceive
 	if own.OnReceive {

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -11,13 +10,13 @@ import (
 
 	"mutewright/design"
 	"mutewright/design/answer"
-	"mutewright/design/finding"
 	"mutewright/design/quantity"
 )
 
 // Relays writes rankings as text: what serves with its drive, then what does
-// not, with the first reason.
-func Relays(w io.Writer, list []*design.Ranking) error {
+// not, with the first reason. Where nothing serves it says what stands in the way
+// and what the changes that were tried bring.
+func Relays(w io.Writer, list []*design.Ranking, openings []design.Opening) error {
 	var p page
 	for _, r := range list {
 		p.section()
@@ -28,9 +27,10 @@ func Relays(w io.Writer, list []*design.Ranking) error {
 		p.drives(serving)
 		p.unfit(rest)
 		if len(serving) == 0 {
-			p.inTheWay(rest)
+			p.inTheWay(r)
 		}
 	}
+	p.openings(openings)
 	p.blank()
 	p.paragraph("", "", closing)
 	return p.writeTo(w)
@@ -55,7 +55,7 @@ func (p *page) serving(rows []design.Row) {
 		{Head: "ceiling", Right: true}, {Head: "load", Right: true}, {Head: "key line", Right: true}, {Head: "dry"}, {Head: "left", Right: true},
 	}}
 	for _, r := range rows {
-		tightest := smallest(r)
+		tightest, _ := r.Least()
 		t.Rows = append(t.Rows, []string{
 			r.Relay, r.Verdict.String(), ratio(tightest.Ratio), tightest.Key, marginOf(r, "operate"), marginOf(r, "ceiling"),
 			worst(r, "drive.winding.load"), strings.TrimSpace(worst(r, "control.open") + " " + worst(r, "control.closed")),
@@ -134,43 +134,49 @@ func firstReason(r design.Row) string {
 	return r.Verdict.String()
 }
 
-// inTheWay says what refuses most relays, and what to do about it.
-func (p *page) inTheWay(rows []design.Row) {
-	type obstacle struct {
-		finding finding.Finding
-		n       int
-	}
-	var list []obstacle
-	for _, r := range rows {
-		for _, f := range r.Findings {
-			if f.Severity < finding.Fail {
-				continue
-			}
-			i := slices.IndexFunc(list, func(o obstacle) bool { return o.finding.ID == f.ID })
-			if i < 0 {
-				list = append(list, obstacle{finding: f})
-				i = len(list) - 1
-			}
-			list[i].n++
-		}
-	}
-	if len(list) == 0 {
+// mostHurdles is how many of them are written: the rest bar one relay or two.
+const mostHurdles = 4
+
+// inTheWay says what bars most relays, and what to do about it.
+func (p *page) inTheWay(r *design.Ranking) {
+	hurdles := r.Hurdles()
+	if len(hurdles) == 0 {
 		return
 	}
-	slices.SortStableFunc(list, func(a, b obstacle) int { return cmp.Compare(b.n, a.n) })
 	p.heading("Nothing serves: what stands in the way most often")
-	for _, o := range list[:min(3, len(list))] {
-		p.paragraph(fmt.Sprintf("  %3d × ", o.n), "        ", o.finding.ID+" at "+o.finding.At)
-		p.paragraph("        Do: ", "            ", o.finding.Do)
+	for _, h := range hurdles[:min(mostHurdles, len(hurdles))] {
+		p.paragraph(fmt.Sprintf("  %3d × ", h.Relays), "        ", h.Title+" ("+h.ID+")")
+		p.paragraph("        Do: ", "            ", h.Do)
 	}
 }
 
-// smallest is the smallest margin of a row.
-func smallest(r design.Row) design.Margin {
-	if len(r.Margins) == 0 {
-		return design.Margin{}
+// openings says which changes of the plan were tried, and what they open.
+func (p *page) openings(list []design.Opening) {
+	if len(list) == 0 {
+		return
 	}
-	return slices.MinFunc(r.Margins, func(a, b design.Margin) int { return cmp.Compare(a.Ratio, b.Ratio) })
+	p.heading("Changes of the plan that were tried, each worked out")
+	for _, o := range list {
+		if !o.Opens() {
+			p.paragraph("  does not help:  ", "                  ", o.Words)
+			continue
+		}
+		best := fmt.Sprintf("%s then, first %s with a smallest margin of %s", serve(o.Serving), o.Relays[0], ratio(o.Smallest))
+		if len(o.Relays) > 1 {
+			best = fmt.Sprintf("%s, with a smallest margin of %s", strings.Join(o.Relays, " and "), ratio(o.Smallest))
+		}
+		p.paragraph("  opens the plan: ", "                  ", o.Words+": "+best)
+		for _, s := range o.Settings {
+			p.paragraph("                    ", "                    ", "--set '"+s+"'")
+		}
+	}
+}
+
+func serve(n int) string {
+	if n == 1 {
+		return "1 relay serves"
+	}
+	return fmt.Sprintf("%d relays serve", n)
 }
 
 // ratio writes a margin: two decimals, "over 99" where more says nothing.
@@ -317,17 +323,18 @@ func quantityNames(rows []design.Row) []string {
 	return names
 }
 
-// Which way a quantity is better, by the last part of its name.
+// Which way a quantity is better, by its name or the last part of it.
 var (
 	moreIsBetter = strings.Fields("operate_margin ceiling_margin release_margin margin limit shorted_loss key_margin tail_margin mute_margin depth spare")
-	lessIsBetter = strings.Fields("load ripple power temperature residual kick receive_loss contact_current opened shorted muted recovered")
+	lessIsBetter = strings.Fields("load ripple power temperature residual kick receive_loss contact_current opened shorted muted recovered control.open control.closed drive.winding.current")
 )
 
 // better returns which rows have the best of a quantity at its bad end; none
 // where all are alike or no way is better.
 func better(name string, rows []design.Row) []int {
 	last := name[strings.LastIndexByte(name, '.')+1:]
-	more, less := slices.Contains(moreIsBetter, last), slices.Contains(lessIsBetter, last)
+	more := slices.Contains(moreIsBetter, last)
+	less := slices.Contains(lessIsBetter, last) || slices.Contains(lessIsBetter, name)
 	if !more && !less {
 		return nil
 	}
@@ -410,8 +417,15 @@ func RelaysCSV(w io.Writer, list []*design.Ranking) error {
 // The ranking as JSON.
 type (
 	jsonRelays struct {
-		Result int         `json:"result"`
-		Relays []jsonRelay `json:"relays"`
+		Result   int           `json:"result"`
+		Relays   []jsonRelay   `json:"relays"`
+		Openings []jsonOpening `json:"openings,omitempty"` // only where nothing serves
+	}
+	jsonOpening struct {
+		Change string   `json:"change"`
+		Set    []string `json:"set"`
+		Opens  bool     `json:"opens"`
+		Relays []string `json:"relays"`
 	}
 	jsonRelay struct {
 		Relay   string             `json:"relay"`
@@ -423,8 +437,9 @@ type (
 	}
 )
 
-// RelaysJSON writes rankings as one JSON object, relays in the order of rank.
-func RelaysJSON(w io.Writer, list []*design.Ranking) error {
+// RelaysJSON writes rankings as one JSON object, relays in the order of rank, and
+// the changes that were tried where nothing serves.
+func RelaysJSON(w io.Writer, list []*design.Ranking, openings []design.Opening) error {
 	var n numbers
 	out := jsonRelays{Result: version, Relays: []jsonRelay{}}
 	for _, ranking := range list {
@@ -445,6 +460,9 @@ func RelaysJSON(w io.Writer, list []*design.Ranking) error {
 			}
 			out.Relays = append(out.Relays, j)
 		}
+	}
+	for _, o := range openings {
+		out.Openings = append(out.Openings, jsonOpening{plain(o.Words), append([]string{}, o.Settings...), o.Opens(), append([]string{}, o.Relays...)})
 	}
 	if n.err != nil {
 		return n.err

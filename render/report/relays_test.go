@@ -55,14 +55,18 @@ func ranking() *design.Ranking {
 
 func TestRankingsAreAsRecorded(t *testing.T) {
 	for name, write := range map[string]func(*bytes.Buffer) error{
-		"relays.txt":  func(w *bytes.Buffer) error { return Relays(w, []*design.Ranking{ranking()}) },
+		"relays.txt":  func(w *bytes.Buffer) error { return Relays(w, []*design.Ranking{ranking()}, nil) },
 		"relays.csv":  func(w *bytes.Buffer) error { return RelaysCSV(w, []*design.Ranking{ranking()}) },
-		"relays.json": func(w *bytes.Buffer) error { return RelaysJSON(w, []*design.Ranking{ranking()}) },
+		"relays.json": func(w *bytes.Buffer) error { return RelaysJSON(w, []*design.Ranking{ranking()}, nil) },
 		"side.txt":    func(w *bytes.Buffer) error { return SideBySide(w, "Larkmoor Seven", ranking().Rows[:2]) },
 		"nothing.txt": func(w *bytes.Buffer) error {
 			r := ranking()
 			r.Rows = r.Rows[1:]
-			return Relays(w, []*design.Ranking{r})
+			return Relays(w, []*design.Ranking{r}, []design.Opening{
+				{Words: "a separate supply of 12 V DC", Settings: []string{"relay.supply=separate"}, Serving: 3, Relays: []string{"signal-dpdt-12v"}, Smallest: 1.25},
+				{Words: "two relays, one for audio, one for aerial", Relays: []string{"a-12v", "b-6v"}, Smallest: 1.1},
+				{Words: "the relay energised on receive with a buffer, npn"},
+			})
 		},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -47,6 +47,7 @@ const (
 	findingsPage
 	numbersPage
 	plotsPage
+	relaysPage
 	removalPage
 	parts
 )
@@ -63,11 +64,14 @@ type sheet struct {
 	plots design.Plots
 	drawn *wiring.Block // the diagram, laid out once
 	apart bool          // the wire table has a sheet of its own
+
+	ranked []*design.Ranking // the catalogue's relays on this plan, where they are wanted
 }
 
-// Compose lays the whole wiring sheet out. The program is what made it, with its
-// version. A refused design gives ErrRefused.
-func Compose(d *design.Design, paper Paper, program string) (scene.Document, error) {
+// Compose lays the whole wiring sheet out, with a page for rankings of relays
+// where there are any. The program is what made it, with its version. A refused
+// design gives ErrRefused.
+func Compose(d *design.Design, paper Paper, program string, ranked ...*design.Ranking) (scene.Document, error) {
 	if d.Refused {
 		return scene.Document{}, ErrRefused
 	}
@@ -78,7 +82,7 @@ func Compose(d *design.Design, paper Paper, program string) (scene.Document, err
 	// Pages name one another: they are composed again until what they were told
 	// is what came about. Numbers hardly change a line's length, so two or three
 	// rounds do.
-	s := &sheet{design: d, paper: paper, plots: plots, total: 9}
+	s := &sheet{design: d, paper: paper, plots: plots, total: 9, ranked: ranked}
 	const rounds = 6
 	for range rounds {
 		told := s.known
@@ -112,6 +116,7 @@ func (s *sheet) compose() error {
 	if err := s.pictures(); err != nil {
 		return err
 	}
+	s.rankings()
 	s.removal()
 	return nil
 }

@@ -16,7 +16,7 @@ type options struct {
 	format, paper, output, catalog string
 	set                            []string
 	strict, timing                 bool
-	pages                          string
+	pages, with                    string
 
 	tubes, rails, heaters, voltage, frequency, cord string
 	readings                                        []string
@@ -32,6 +32,7 @@ func (o *options) flagSet() *pflag.FlagSet {
 	f.StringVarP(&o.output, "output", "o", "", "write to `FILE`; - is standard output")
 	f.StringVar(&o.paper, "paper", "a4", "`size` of the paper: a4 or letter")
 	f.StringVar(&o.pages, "pages", "", "write these `pages` only: 1 or 2-3")
+	f.StringVar(&o.with, "with", "", "add a `page` that is not always wanted: relays")
 	f.BoolVar(&o.strict, "strict", false, "exit with 1 when the verdict is fail or danger")
 	f.BoolVar(&o.timing, "timing", false, "draw one transmission in time instead of the wiring")
 	f.StringVar(&o.catalog, "catalog", "", "look up relays and tubes in `FILE` too")
@@ -124,7 +125,7 @@ func (c *call) allowed(flags *pflag.FlagSet) error {
 		{"cord", cmp.Or(c.options.cord, usualCord), []string{"two-wire", "three-wire"}},
 	} {
 		if !slices.Contains(o.known, o.value) {
-			return c.misuse(fmt.Errorf("--%s %s is not known; choose %s", o.name, o.value, strings.Join(o.known, " or ")))
+			return c.misuse(fmt.Errorf("--%s %s is not known; choose %s", o.name, o.value, strings.Join(slices.DeleteFunc(o.known, func(word string) bool { return word == "" }), " or ")))
 		}
 	}
 	return nil

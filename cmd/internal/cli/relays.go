@@ -2,14 +2,21 @@ package cli
 
 import (
 	"fmt"
+	"io"
+	"os"
+	"path/filepath"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
 	"mutewright/catalog"
 	"mutewright/design"
+	"mutewright/render/pdf"
 	"mutewright/render/report"
+	"mutewright/render/scene"
 	"mutewright/render/sheet"
+	"mutewright/render/svg"
 )
 
 func relaysVerb() *verb {
@@ -20,9 +27,11 @@ func relaysVerb() *verb {
 		more: `
 Every relay has its best drive. What serves stands first, by its smallest margin in the worst case,
 then by the load of the winding; latching relays come last. With names: those side by side, margins
-as bars on one scale and every quantity a row. The status is 1 where nothing serves.`,
+as bars on one scale and every quantity a row. With -o FILE.svg or FILE.pdf the bars are drawn. Where
+nothing serves the status is 1, and changes of the plan are tried: another supply, another circuit, a
+separate supply, two relays.`,
 		least: 1, most: anyNumber,
-		options: append([]string{"format"}, readsPlan...),
+		options: append([]string{"format", "paper"}, readsPlan...),
 		formats: []string{"text", "json", "csv"},
 		run:     relays,
 	}
@@ -41,36 +50,61 @@ func relays(c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	list, err := design.Rank(p, cat, c.progress("relays"))
+	var list []*design.Ranking
+	if len(names) > 0 {
+		list, err = design.Ask(p, cat, names, c.progress("relays"))
+	} else {
+		list, err = design.Rank(p, cat, c.progress("relays"))
+	}
 	if err != nil {
 		return 0, fmt.Errorf("%s: %w", c.args[0], err)
 	}
 	if list[0].Refused {
 		return 0, refusedOr(c.args[0], sheet.ErrRefused)
 	}
-	if len(names) > 0 {
-		for _, r := range list {
-			r.Rows = named(r.Rows, names)
+	serves := !slices.ContainsFunc(list, func(r *design.Ranking) bool {
+		return !slices.ContainsFunc(r.Rows, design.Row.Serves)
+	})
+	var openings []design.Opening
+	if !serves && len(names) == 0 {
+		if openings, err = design.Openings(p, cat, c.progress("changes of the plan")); err != nil {
+			return 0, fmt.Errorf("%s: %w", c.args[0], err)
 		}
 	}
+	if err := c.writeRelays(list, names, openings); err != nil {
+		return 0, err
+	}
+	if !serves {
+		return judged, nil
+	}
+	return done, nil
+}
+
+// writeRelays writes rankings, or relays side by side, in the form that was asked
+// for: a file that ends in .svg or .pdf is a picture.
+func (c *call) writeRelays(list []*design.Ranking, names []string, openings []design.Opening) error {
+	picture := strings.ToLower(filepath.Ext(c.options.output))
 	switch {
 	case c.options.format == "json":
-		err = report.RelaysJSON(&c.out, list)
+		return report.RelaysJSON(&c.out, list, openings)
 	case c.options.format == "csv":
-		err = report.RelaysCSV(&c.out, list)
+		return report.RelaysCSV(&c.out, list)
+	case picture == ".svg":
+		return svg.Write(&c.out, list[0].Title, sheet.SideBySide(list, c.paper()))
+	case picture == ".pdf":
+		return pdf.Write(&c.out, scene.Document{
+			Title: list[0].Title, Subject: "Relays side by side", Program: program,
+			Pages: []scene.Page{sheet.SideBySide(list, c.paper())},
+		})
 	case len(names) > 0:
 		for _, r := range list {
-			err = report.SideBySide(&c.out, r.Title+", "+r.At, r.Rows)
+			if err := report.SideBySide(&c.out, r.Title+", "+r.At, r.Rows); err != nil {
+				return err
+			}
 		}
-	default:
-		err = report.Relays(&c.out, list)
+		return nil
 	}
-	for _, r := range list {
-		if !slices.ContainsFunc(r.Rows, func(row design.Row) bool { return row.Serves() && !row.Latching }) {
-			return judged, err
-		}
-	}
-	return done, err
+	return report.Relays(&c.out, list, openings)
 }
 
 // relayArguments are the relays that were named, as the catalogue spells them.
@@ -88,32 +122,31 @@ func (c *call) relayArguments(cat *catalog.Catalog) ([]string, error) {
 	return names, nil
 }
 
-// named returns the rows of some relays, in the order in which they were named.
-func named(rows []design.Row, names []string) []design.Row {
-	var list []design.Row
-	for _, name := range names {
-		for _, r := range rows {
-			if r.Relay == name {
-				list = append(list, r)
-			}
-		}
-	}
-	return list
-}
-
 // patience is how long work may take without a word.
 const patience = 500 * time.Millisecond
 
-// progress tells stderr how far work has come, at most every half second.
+// progress tells people at a terminal, or whoever keeps standard error, how far
+// work has come, at most every half second. In a program that gives a writer of
+// its own nothing is written: how long work takes is no part of its output.
 func (c *call) progress(what string) func(done, all int) {
+	if _, real := c.stderr.(*os.File); !real {
+		return nil
+	}
+	return paced(c.stderr, what, time.Now)
+}
+
+// paced writes a line when half a second has passed since the last, until all is
+// done.
+func paced(w io.Writer, what string, now func() time.Time) func(done, all int) {
 	var lock sync.Mutex
-	said := time.Now()
+	said := now()
 	return func(done, all int) {
 		lock.Lock()
 		defer lock.Unlock()
-		if done < all && time.Since(said) >= patience {
-			said = time.Now()
-			fmt.Fprintf(c.stderr, "mutewright: %d of %d %s\n", done, all, what)
+		if at := now(); done < all && at.Sub(said) >= patience {
+			said = at
+			// Nobody is left to tell when stderr cannot be written.
+			_, _ = fmt.Fprintf(w, "mutewright: %d of %d %s\n", done, all, what)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"mutewright/design"
 	"mutewright/design/finding"
 	"mutewright/render/pdf"
 	"mutewright/render/sheet"
@@ -18,10 +19,10 @@ func sheetVerb() *verb {
 		arguments: "PLAN -o FILE",
 		does:      "write the wiring sheet that is taped inside the cabinet, as PDF",
 		more: `
-The verdict stands on the sheet. With series heaters (isolation: none) nothing is written and the
-status is 1.`,
+The verdict stands on the sheet. --with relays adds the relays of the catalogue, ranked for this plan
+with their margins as bars. With series heaters (isolation: none) nothing is written and the status is 1.`,
 		least: 1, most: 1,
-		options: append([]string{"paper", "pages", "strict"}, readsPlan...),
+		options: append([]string{"paper", "pages", "with", "strict"}, readsPlan...),
 		run:     writeSheet,
 	}
 }
@@ -38,7 +39,11 @@ func writeSheet(c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	document, err := sheet.Compose(d, c.paper(), program)
+	ranked, err := c.ranked(d)
+	if err != nil {
+		return 0, err
+	}
+	document, err := sheet.Compose(d, c.paper(), program, ranked...)
 	if err != nil {
 		return 0, refusedOr(c.args[0], err)
 	}
@@ -52,6 +57,26 @@ func writeSheet(c *call) (int, error) {
 		return judged, nil
 	}
 	return done, nil
+}
+
+// ranked are the relays for the sheet, where they are wanted.
+func (c *call) ranked(d *design.Design) ([]*design.Ranking, error) {
+	if c.options.with != "relays" || d.Refused {
+		return nil, nil
+	}
+	p, err := c.plan(c.args[0])
+	if err != nil {
+		return nil, err
+	}
+	cat, err := c.catalogue()
+	if err != nil {
+		return nil, err
+	}
+	list, err := design.Rank(p, cat, c.progress("relays"))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", c.args[0], err)
+	}
+	return list, nil
 }
 
 // refusedOr turns the refusal of a sheet into its status; other errors pass.

@@ -446,7 +446,10 @@ func busPoint(f *known.Facts, r int) int {
 func drawsFrom(f *known.Facts, r, supply int) bool {
 	for _, i := range f.Returns[r].Points {
 		p := &f.Points[i]
-		if p.Kind != known.Measured && p.Supply == supply {
+		if p.Kind == known.Measured {
+			continue
+		}
+		if p.Supply == supply || p.Screens.Ohms.Exists() && p.Screens.Supply == supply || p.Bleeder.Ohms.Exists() && p.Bleeder.Supply == supply {
 			return true
 		}
 	}

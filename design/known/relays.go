@@ -33,8 +33,8 @@ func (b *builder) relays(p *plan.Plan, cat *catalog.Catalog) {
 	}
 }
 
-// serve gives what no relay names to the relays that name nothing, else to the
-// first.
+// serve gives what no relay names to the first relay that names nothing. Where
+// each names what it serves, the rest is left, and a finding says so.
 func (b *builder) serve() {
 	named := map[string]bool{}
 	for i := range b.Relays {
@@ -57,9 +57,8 @@ func (b *builder) serve() {
 			loose = append(loose, b.Points[i].Name)
 		}
 	}
-	if len(b.Relays) == 1 || len(loose) > 0 {
-		to := max(0, slices.IndexFunc(b.Relays, func(r Relay) bool { return len(r.Serves) == 0 }))
-		b.Relays[to].Serves = append(b.Relays[to].Serves, loose...)
+	if i := slices.IndexFunc(b.Relays, func(r Relay) bool { return len(r.Serves) == 0 }); i >= 0 {
+		b.Relays[i].Serves = loose
 	}
 }
 

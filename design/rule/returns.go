@@ -122,12 +122,13 @@ func (b *bench) judgeNode(ret *known.Return, at string) {
 			fmt.Sprintf("%s is hot when muted: up to %s to chassis at the cut, the wire and the relay lug.", ret.Name, volts(node)),
 			"Sleeve every joint of this node, mark it on the sheet, and treat it as B+ while the set is on.")
 	}
-	if ret.Capacitor.Exists() && ret.CapacitorRated.Exists() {
-		limit := b.least(ret.CapacitorRated)
-		if s := ofRating(node, limit); s != finding.Good {
+	if ret.CapacitorRated.Exists() {
+		cold, _ := b.Get(stem + ".muted_cold")
+		v, limit := math.Max(node, math.Max(math.Abs(cold.High), math.Abs(cold.Low))), b.least(ret.CapacitorRated)
+		if s := ofRating(v, limit); s != finding.Good {
 			b.raise(returnCut, s, at+".capacitor.rated",
-				fmt.Sprintf("The capacitor at the cut of %s would see up to %s when muted; it is rated %s.", ret.Name, volts(node), volts(limit)),
-				fmt.Sprintf("Fit one of at least %s.", b.rated(node/used)))
+				fmt.Sprintf("The capacitor at the cut of %s would see up to %s when muted; it is rated %s.", ret.Name, volts(v), volts(limit)),
+				fmt.Sprintf("Fit one of at least %s.", b.rated(v/used)))
 		}
 	}
 	if p, ok := b.high(stem + ".pulldown_power"); ok {

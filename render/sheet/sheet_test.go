@@ -70,10 +70,16 @@ func readable(t *testing.T) []string {
 }
 
 // undrawn are the plans whose drive is still too long for any level of the
-// diagram, with the reason. They are refused by name; when one of them fits, this
+// diagram, on both papers or on the one named, with the reason. They are refused by name; when one of them fits, this
 // list must lose it.
 var undrawn = map[string]string{
 	"sound/pendrake-high-voltage": "doubler, fuse, dropper and npn buffer in one lane: 32 mm too long",
+	"hurt/drive-circuit":          "doubler, fuse and a buffer in one lane: 9 mm too long",
+	"hurt/drive-buffer-off":       "doubler, fuse and a buffer in one lane: 27 mm too long",
+	"hurt/drive-together":         "fuse, dropper and a second coil: 10 mm too long",
+	"hurt/control-kick a4":        "the raised tip meets what stands around the jack",
+	"hurt/drive-transistor":       "the jack's name meets the chassis lug of the buffer",
+	"hurt/drive-buffer-gain":      "the jack's name meets the chassis lug of the buffer",
 }
 
 // TestEveryPageOfEveryPlan composes all plans on both papers. With SHEET_PDF
@@ -92,7 +98,11 @@ func TestEveryPageOfEveryPlan(t *testing.T) {
 					assert.ErrorIs(t, err, sheet.ErrRefused)
 					continue
 				}
-				if why, ok := undrawn[name]; ok {
+				why, ok := undrawn[name]
+				if !ok {
+					why, ok = undrawn[name+" "+p.name]
+				}
+				if ok {
 					assert.ErrorContains(t, err, "fits at no level", why)
 					continue
 				}

@@ -93,6 +93,7 @@ func undecided(r mains.Reason, line float64) string {
 // comes before any of it.
 func (b Backward) Text(w io.Writer) error {
 	var p page
+	p.mark(0, len(b.Verdict().String()), severityColours[b.Verdict()])
 	p.paragraph("", "  ", fmt.Sprintf("%s: readings on a mains of %s, %s; %s cord", strings.ToUpper(b.Verdict().String()),
 		quantity.Format(b.Volts, quantity.Voltage), quantity.Format(b.Hertz, quantity.Frequency), cordNames[b.Cord]))
 

@@ -39,7 +39,9 @@ func Check(w io.Writer, d *design.Design) error {
 }
 
 func (p *page) verdict(d *design.Design) {
-	first := strings.ToUpper(d.Verdict.String()) + ": "
+	word := strings.ToUpper(d.Verdict.String())
+	p.mark(0, len(word), severityColours[d.Verdict])
+	first := word + ": "
 	p.paragraph(first, strings.Repeat(" ", len(first)), d.Title)
 	p.paragraph("", "", about(d))
 	if d.Refused {
@@ -99,6 +101,7 @@ func count(n int, what string) string {
 }
 
 func (p *page) finding(f finding.Finding) {
+	p.mark(2, len(f.Severity.String()), severityColours[f.Severity])
 	p.paragraph(fmt.Sprintf("  %-8s ", f.Severity), "           ", f.ID+" at "+f.At)
 	const in = "           "
 	p.paragraph(in, in, f.Says)
@@ -113,7 +116,7 @@ func (p *page) finding(f finding.Finding) {
 // numbers writes the wanted quantities as a table, low, nominal and high.
 func (p *page) numbers(head string, all []answer.Quantity, wanted func(answer.Quantity) bool) {
 	t := Table{Columns: []Column{
-		{Head: "quantity"}, {Head: "low", Right: true}, {Head: "nominal", Right: true}, {Head: "high", Right: true}, {Wraps: true},
+		{Head: "quantity"}, {Head: "low", Right: true}, {Head: "nominal", Right: true}, {Head: "high", Right: true}, {Wraps: true, Below: true},
 	}}
 	for _, q := range all {
 		if !wanted(q) {
@@ -161,7 +164,7 @@ func (p *page) assumed(list []design.Assumed) {
 }
 
 // reasons is a table of key path, value and reason.
-func reasons() Table { return Table{Columns: []Column{{}, {}, {Wraps: true}}} }
+func reasons() Table { return Table{Columns: []Column{{}, {}, {Wraps: true, Below: true}}} }
 
 func (p *page) measureFirst(list []design.Measure) {
 	if len(list) == 0 {

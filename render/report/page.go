@@ -1,5 +1,6 @@
-// Package report writes what a design says as text for people (100 columns at
-// most, no colour), as JSON by the contract of the plan format, and as CSV.
+// Package report writes what a design says as text for people, as JSON by the
+// contract of the plan format, and as CSV. Text is 80 columns wide at most, where
+// relays stand side by side 100.
 package report
 
 import (
@@ -10,17 +11,32 @@ import (
 	"unicode/utf8"
 )
 
-// columns is the widest a line of text may be.
-const columns = 100
+// The widest that a line of text may be: of a terminal as it opens, and of one
+// that was made wide for relays side by side.
+const (
+	columns     = 80
+	wideColumns = 100
+)
 
-// A page collects lines of text, none wider than columns and none with
+// A page collects lines of text, none wider than its columns and none with
 // characters that a terminal would obey.
-type page struct{ b strings.Builder }
+type page struct {
+	b     strings.Builder
+	wide  bool // wideColumns, else columns
+	marks []mark
+}
 
-// writeTo writes the page. No-break spaces have done their work when the lines
-// are broken: in print they are plain, so that a search for "250 V" finds it.
+// columns is the widest that a line of this page may be.
+func (p *page) columns() int {
+	if p.wide {
+		return wideColumns
+	}
+	return columns
+}
+
+// writeTo writes the page.
 func (p *page) writeTo(w io.Writer) error {
-	if _, err := io.WriteString(w, strings.ReplaceAll(p.b.String(), noBreak, " ")); err != nil {
+	if _, err := io.WriteString(w, p.text(w)); err != nil {
 		return fmt.Errorf("write the report: %w", err)
 	}
 	return nil
@@ -36,11 +52,11 @@ func (p *page) heading(name string) {
 	p.paragraph("", "", name)
 }
 
-// paragraph writes text wrapped at columns, its first line behind first and
+// paragraph writes text wrapped at the page's columns, its first line behind first and
 // every further one behind rest.
 func (p *page) paragraph(first, rest, text string) {
 	prefix := Harmless(first)
-	for _, line := range wrap(Harmless(text), columns-width(prefix), columns-width(rest)) {
+	for _, line := range wrap(Harmless(text), p.columns()-width(prefix), p.columns()-width(rest)) {
 		p.b.WriteString(strings.TrimRight(prefix+line, " ") + "\n")
 		prefix = rest
 	}

@@ -17,7 +17,7 @@ import (
 // not, with the first reason. Where nothing serves it says what stands in the way
 // and what the changes that were tried bring.
 func Relays(w io.Writer, list []*design.Ranking, openings []design.Opening) error {
-	var p page
+	p := page{wide: true}
 	for _, r := range list {
 		p.section()
 		p.paragraph("", "  ", fmt.Sprintf("%d of %s serve: %s", r.Serving(), count(len(r.Rows), "relay"), r.Title))
@@ -231,7 +231,7 @@ func bar(v float64) string {
 // SideBySide writes some relays of one ranking beside each other: margins as
 // bars on one scale, then every quantity a row, the better end marked.
 func SideBySide(w io.Writer, title string, rows []design.Row) error {
-	var p page
+	p := page{wide: true}
 	p.paragraph("", "", title)
 	t := Table{Columns: []Column{{}, {}, {}, {Wraps: true}}}
 	for _, r := range rows {

@@ -75,7 +75,7 @@ func TestRankingsAreAsRecorded(t *testing.T) {
 			golden(t, name, b.Bytes())
 			if strings.HasSuffix(name, ".txt") {
 				for line := range strings.Lines(b.String()) {
-					assert.LessOrEqual(t, utf8.RuneCountInString(strings.TrimSuffix(line, "\n")), columns, line)
+					assert.LessOrEqual(t, utf8.RuneCountInString(strings.TrimSuffix(line, "\n")), wideColumns, line)
 				}
 			}
 		})

@@ -14,17 +14,19 @@ type Table struct {
 }
 
 // A Column is one column of a table. Numbers stand right. The one column that
-// wraps takes what is left of the width.
+// wraps takes what is left of the width. A last column that goes below stands under
+// its row, where the table is too wide for one line.
 type Column struct {
 	Head  string
 	Right bool
 	Wraps bool
+	Below bool
 }
 
 // gap is what stands between two columns.
 const gap = "  "
 
-// Text writes the table as lines of at most 100 columns.
+// Text writes the table as lines of at most 80 columns.
 func (t Table) Text(w io.Writer) error {
 	var p page
 	p.table("", t)
@@ -53,20 +55,52 @@ func (t Table) CSV(w io.Writer) error {
 	return nil
 }
 
+// under is how far text under a row stands in from it.
+const under = "    "
+
 // table writes t behind indent. Heads are left out when all are empty.
 func (p *page) table(indent string, t Table) {
-	widths := t.widths(columns - width(indent))
-	heads, any := make([]string, len(t.Columns)), false
-	for i, c := range t.Columns {
-		heads[i] = c.Head
-		any = any || c.Head != ""
+	if last := len(t.Columns) - 1; t.Columns[last].Below && t.across() > p.columns()-width(indent) {
+		p.stacked(indent, t, last)
+		return
 	}
+	widths := t.widths(p.columns() - width(indent))
+	heads, any := t.heads()
 	if any {
 		p.row(indent, t.Columns, widths, heads)
 	}
 	for _, row := range t.Rows {
 		p.row(indent, t.Columns, widths, row)
 	}
+}
+
+// stacked writes the last column of t under its rows.
+func (p *page) stacked(indent string, t Table, last int) {
+	upper := Table{Columns: t.Columns[:last]}
+	for _, row := range t.Rows {
+		upper.Rows = append(upper.Rows, row[:last])
+	}
+	widths := upper.widths(p.columns() - width(indent))
+	heads, any := upper.heads()
+	if any {
+		p.row(indent, upper.Columns, widths, heads)
+	}
+	for i, row := range upper.Rows {
+		p.row(indent, upper.Columns, widths, row)
+		if text := t.Rows[i][last]; text != "" {
+			p.paragraph(indent+under, indent+under, text)
+		}
+	}
+}
+
+// heads are the heads of the columns, and whether there are any.
+func (t Table) heads() (heads []string, any bool) {
+	heads = make([]string, len(t.Columns))
+	for i, c := range t.Columns {
+		heads[i] = c.Head
+		any = any || c.Head != ""
+	}
+	return heads, any
 }
 
 // row writes one row on as many lines as its highest cell needs.
@@ -106,19 +140,8 @@ const least = 16
 // that wrap share what the others leave; when that is still too much, the
 // widest column gives way until all fit.
 func (t Table) widths(room int) []int {
-	widths := make([]int, len(t.Columns))
-	for i, c := range t.Columns {
-		widths[i] = width(Harmless(c.Head))
-		for _, row := range t.Rows {
-			widths[i] = max(widths[i], width(Harmless(row[i])))
-		}
-	}
-	room -= len(gap) * (len(widths) - 1)
-	over := -room
-	for _, w := range widths {
-		over += w
-	}
-	for ; over > 0; over-- {
+	widths := t.widestCells()
+	for over := t.across() - room; over > 0; over-- {
 		i := t.widest(widths, func(i int) bool { return t.Columns[i].Wraps && widths[i] > least })
 		if i < 0 {
 			i = t.widest(widths, func(int) bool { return true })
@@ -129,6 +152,27 @@ func (t Table) widths(room int) []int {
 		widths[i]--
 	}
 	return widths
+}
+
+// widestCells is the width of the widest cell of each column.
+func (t Table) widestCells() []int {
+	widths := make([]int, len(t.Columns))
+	for i, c := range t.Columns {
+		widths[i] = width(Harmless(c.Head))
+		for _, row := range t.Rows {
+			widths[i] = max(widths[i], width(Harmless(row[i])))
+		}
+	}
+	return widths
+}
+
+// across is how wide the table is where nothing gives way.
+func (t Table) across() int {
+	sum := len(gap) * (len(t.Columns) - 1)
+	for _, w := range t.widestCells() {
+		sum += w
+	}
+	return sum
 }
 
 // widest returns the widest of the columns that may give way, or −1.

@@ -125,7 +125,7 @@ func (p *page) inputs(list []answer.Input) {
 	if len(list) == 0 {
 		return
 	}
-	t := Table{Columns: []Column{{}, {Right: true}, {}, {Wraps: true}}}
+	t := Table{Columns: []Column{{}, {Right: true}, {}, {Wraps: true, Below: true}}}
 	for _, in := range list {
 		t.Rows = append(t.Rows, []string{in.At, in.Value, in.Origin, in.Because})
 	}

@@ -142,7 +142,7 @@ func ends(low, high float64, u quantity.Unit) string {
 	if l == h {
 		return l
 	}
-	return l + " … " + h
+	return l + noBreak + "…" + noBreak + h
 }
 
 // unitOf returns the unit of a symbol ("V", "Ω").

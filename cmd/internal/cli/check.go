@@ -38,7 +38,7 @@ func check(c *call) (int, error) {
 	case "csv":
 		err = report.QuantitiesCSV(&c.out, d.Quantities.All())
 	default:
-		err = report.Check(&c.out, d)
+		err = report.Check(c.text(), d)
 	}
 	return verdictStatus(d), err
 }

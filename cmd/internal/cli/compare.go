@@ -31,7 +31,7 @@ func compare(c *call) (int, error) {
 	case "csv":
 		err = report.CompareCSV(&c.out, a, b)
 	default:
-		err = report.Compare(&c.out, a, b)
+		err = report.Compare(c.text(), a, b)
 	}
 	return done, err
 }

@@ -68,7 +68,7 @@ func mains(c *call) (int, error) {
 	case "csv":
 		err = report.QuantitiesCSV(&c.out, d.Quantities.All())
 	default:
-		err = report.Mains(&c.out, d)
+		err = report.Mains(c.text(), d)
 	}
 	return verdictStatus(d), err
 }
@@ -113,7 +113,7 @@ func (c *call) infer(b report.Backward) (int, error) {
 	case "csv":
 		err = report.QuantitiesCSV(&c.out, b.Quantities())
 	default:
-		err = b.Text(&c.out)
+		err = b.Text(c.text())
 	}
 	if b.Verdict() >= finding.Fail {
 		return judged, err

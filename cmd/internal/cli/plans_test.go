@@ -51,7 +51,7 @@ func TestTextOfACheck(t *testing.T) {
 	assert.Regexp(t, "^(GOOD|CAUTION): Remote standby for the Larkmoor Seven\n", text)
 	assert.Regexp(t, "certifies\\s+nothing\\.\n$", text)
 	for line := range strings.Lines(text) {
-		assert.LessOrEqual(t, utf8.RuneCountInString(strings.TrimSuffix(line, "\n")), 100, line)
+		assert.LessOrEqual(t, utf8.RuneCountInString(strings.TrimSuffix(line, "\n")), 80, line)
 	}
 	_, again, _ := run("", "check", file)
 	assert.Equal(t, text, again, "same input, same bytes")

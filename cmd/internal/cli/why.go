@@ -29,7 +29,7 @@ func why(c *call) (int, error) {
 	if c.options.format == "json" {
 		err = report.WhyJSON(&c.out, program, d, c.args[1])
 	} else {
-		err = report.Why(&c.out, d, c.args[1])
+		err = report.Why(c.text(), d, c.args[1])
 	}
 	if unknown := new(report.UnknownName); errors.As(err, &unknown) {
 		return 0, &trouble{status: wrong, err: unknown, hint: "mutewright check PLAN --format csv lists all quantities"}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -73,6 +74,55 @@ func TestRandomDrives(t *testing.T) {
 			again, err := Solve(d)
 			require.NoError(t, err)
 			assert.Equal(t, r, again, "solved twice")
+		})
+	}
+}
+
+// Where nothing to speak of draws on a reservoir its charge hardly moves in a
+// day; there is a steady state all the same, below what the peaks allow. The
+// four drives came up among legal plans at random.
+func TestReservoirsWithoutALoad(t *testing.T) {
+	doubler := Drive{
+		Winding:   Winding{Volts: 6.3, Crest: 1.414, Ohms: 0.1, Hertz: 60, Drawn: 3, Rated: 6},
+		Rectifier: Doubler, Reservoir: 1e-3, Fuse: 0.175,
+		Coils: []Coil{{
+			Ohms: 1028, Rated: 12, Operate: 0.75, Release: 0.1, Ambient: 20, Rise: 150, Limit: 105, Henries: 1.799,
+			Clamp: Clamp{Kind: DiodeClamp},
+		}},
+	}
+	for _, tt := range []struct {
+		name   string
+		change func(d *Drive)
+	}{
+		{"released, line raised above the supply", func(d *Drive) {
+			d.Hookup, d.Buffer = LinePullsBase, Buffer{Base: 9555, BaseEmitter: 10500}
+			d.Line = Line{Source: true, Level: 40, IdleLow: true}
+		}},
+		{"released, and a small base resistor", func(d *Drive) {
+			d.Hookup, d.Buffer = LinePullsBase, Buffer{Base: 105, BaseEmitter: 1050}
+			d.Line = Line{Source: true, Level: 40, IdleLow: true}
+		}},
+		{"operated, base starved, with a hold capacitor", func(d *Drive) {
+			d.Hookup, d.Buffer = LineFeedsBase, Buffer{Base: 15750, BaseEmitter: 315}
+			d.Coils[0].Hold = Hold{47e-6, 47}
+			d.Line = Line{Source: true, Level: 12, IdleLow: true}
+		}},
+		{"operated, base starved", func(d *Drive) {
+			d.Hookup, d.Buffer = LineFeedsBase, Buffer{Base: 12600, BaseEmitter: 315}
+			d.Line = Line{Source: true, Level: 12, IdleLow: true}
+		}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			t.Parallel()
+			d := doubler
+			d.Coils = slices.Clone(d.Coils)
+			tt.change(&d)
+			r, err := Solve(d)
+			require.NoError(t, err)
+			atMost := math.Max(2*d.Winding.Volts*d.Winding.Crest, d.Line.Level) // a line above the supply lifts it
+			assert.Less(t, r.Supply.Operated, atMost)
+			assert.Less(t, r.Supply.Released, atMost)
+			assert.Greater(t, math.Max(r.Supply.Operated, r.Supply.Released), 0.95*2*d.Winding.Volts*d.Winding.Crest)
 		})
 	}
 }

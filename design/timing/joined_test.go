@@ -115,6 +115,7 @@ func TestSequenceAgainstNgspice(t *testing.T) {
 		Title:    "Larkmoor Seven: key down at 0.2 s, up at 0.75 s, the armature's contacts as switches in time",
 		Circuit:  deck,
 		Analysis: spice.Analysis{Kind: spice.Transient, Until: until, MaxStep: 50e-6},
+		Prints:   []string{"v(plus)", "v(lift_return)"}, // the deck is also timed as a plain process
 		Measures: []spice.Measure{
 			{Name: "operates", Kind: "rises", Signal: amps, Level: digits(operate), From: keyDown},
 			{Name: "releases", Kind: "falls", Signal: amps, Level: digits(release), From: keyUp},

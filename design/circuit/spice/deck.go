@@ -14,7 +14,8 @@ type Deck struct {
 	Circuit  *circuit.Circuit
 	Analysis Analysis
 	Measures []Measure
-	Digits   int // significant digits of the values written; 0: all
+	Digits   int      // significant digits of the values written; 0: all
+	Prints   []string // signals of a transient that a plain "ngspice -b" prints; with none it solves nothing
 }
 
 // Kind is the kind of an analysis.

@@ -34,6 +34,7 @@ func everything() *spice.Deck {
 	c.Switch("S1", k, circuit.Chassis, circuit.Switch{Closed: true, Times: []circuit.Toggle{{At: 1e-3}, {At: 3e-3, Closed: true}}})
 	c.Tube("V2", a, s, circuit.Chassis, k, circuit.TubeModel{G: 1e-3, MuA: 30, MuB: 8, S: 0.03, PlateShare: 0.7, Count: 2})
 	return &spice.Deck{Title: "everything", Circuit: c, Analysis: spice.Analysis{Kind: spice.Transient, Until: 10e-3, MaxStep: 1e-6},
+		Prints:   []string{"v(k)", "v(a,k)"},
 		Measures: []spice.Measure{{Name: "k", Kind: "mean", Signal: "v(k)", From: 1e-3, To: 2e-3, Within: 0.005}, {Name: "t", Kind: "rises", Signal: "v(a,k)", Level: 20, From: 1e-3}}}
 }
 
@@ -49,6 +50,7 @@ func TestWriteReadWrite(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, d.Analysis, everything().Analysis)
 	assert.Equal(t, d.Measures, everything().Measures)
+	assert.Equal(t, d.Prints, everything().Prints)
 	assert.Equal(t, d.Analysis, again.Analysis)
 	assert.Equal(t, d.Circuit.Elements(), again.Circuit.Elements())
 	assert.Len(t, d.Circuit.Elements(), len(everything().Circuit.Elements()))

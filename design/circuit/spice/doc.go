@@ -28,6 +28,7 @@
 //	.op
 //	.ac lin 1 HZ HZ
 //	.tran PRINT UNTIL 0 MAXSTEP [uic]      uic: everything empty at the start
+//	.print tran SIGNAL ...                 beside .tran: lets a plain "ngspice -b" solve the deck; compares nothing
 //	*@ periodic PERIOD                     beside .tran: compare its last PERIOD with the periodic steady state
 //
 // and what is compared, one line each:

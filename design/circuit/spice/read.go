@@ -177,9 +177,26 @@ func (p *reader) dot(l line, f []string, pass int) error {
 			return err
 		}
 		return set(Analysis{Kind: Transient, Until: v[0], MaxStep: v[1], Cold: len(f) == 6})
+	case ".print":
+		return p.prints(l.text)
 	default:
 		return fmt.Errorf("unknown card %s", f[0])
 	}
+	return nil
+}
+
+// prints reads .print tran SIGNAL ….
+func (p *reader) prints(text string) error {
+	f := strings.Fields(text)
+	if len(f) < 3 || f[1] != "tran" {
+		return fmt.Errorf("want .print tran SIGNAL …")
+	}
+	for _, s := range f[2:] {
+		if _, _, err := signal(s); err != nil {
+			return err
+		}
+	}
+	p.deck.Prints = append(p.deck.Prints, f[2:]...)
 	return nil
 }
 

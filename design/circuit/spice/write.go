@@ -38,6 +38,9 @@ func (d *Deck) Write(w io.Writer) error {
 			uic = " uic"
 		}
 		p.line(".tran %s %s 0 %s%s", number(a.MaxStep), number(a.Until), number(a.MaxStep), uic)
+		if len(d.Prints) > 0 {
+			p.line(".print tran %s", strings.Join(d.Prints, " "))
+		}
 	}
 	for _, m := range d.Measures {
 		p.line("%s", m.line())

@@ -51,6 +51,7 @@ type TubePoint struct {
 	PlateResistance             document.Measure[quantity.Ohms]
 	CathodeResistor             document.Measure[quantity.Ohms]
 	Note                        document.Value[string]
+	Aside                       document.Value[string] // why the law is not fitted to it
 	Cited
 }
 
@@ -66,6 +67,7 @@ func (p *TubePoint) Fields() []document.Field {
 		document.Span("plate_resistance", &p.PlateResistance).Positive(),
 		document.Span("cathode_resistor", &p.CathodeResistor).Positive(),
 		document.Text("note", &p.Note),
+		document.Text("aside", &p.Aside),
 		p.Cited.field(),
 	}
 }
@@ -86,6 +88,7 @@ type TubeRemote struct {
 	Plate, Screen, Grid document.Measure[quantity.Volts]
 	Gm                  document.Measure[quantity.Siemens]
 	Of                  document.Value[Electrode] // the plate where left out
+	Aside               document.Value[string]    // why the law is not fitted to it
 	Cited
 }
 
@@ -97,6 +100,7 @@ func (r *TubeRemote) Fields() []document.Field {
 		document.Span("grid", &r.Grid).To(0).Required(),
 		document.Span("gm", &r.Gm).Positive().Required(),
 		document.Choice("of", &r.Of, OfPlate, OfCathode),
+		document.Text("aside", &r.Aside),
 		r.Cited.field(),
 	}
 }
@@ -259,6 +263,25 @@ func (o *Oscillator) Fields() []document.Field {
 		document.Text("note", &o.Note),
 		o.Cited.field(),
 	}
+}
+
+// Fitted returns the points and the remote rows to which the law is fitted: those
+// that do not stand aside. Where all points would, all count.
+func (t *Tube) Fitted() (points []TubePoint, remote []TubeRemote) {
+	for _, p := range t.Points.Items {
+		if !p.Aside.Given() {
+			points = append(points, p)
+		}
+	}
+	if len(points) == 0 {
+		points = t.Points.Items
+	}
+	for _, r := range t.Remote.Items {
+		if !r.Aside.Given() {
+			remote = append(remote, r)
+		}
+	}
+	return points, remote
 }
 
 // Fields binds the keys of a tube written out in a plan.

@@ -11,6 +11,7 @@ import (
 	"mutewright/design/document"
 	"mutewright/design/drive"
 	"mutewright/design/known"
+	"mutewright/design/mains"
 	"mutewright/design/plan"
 	"mutewright/design/quantity"
 )
@@ -99,7 +100,7 @@ type change struct {
 
 // lowVoltage is the highest supply that a relay is fed from without danger at
 // the jack, V DC (ES1, IEC 62368-1).
-const lowVoltage = 60
+const lowVoltage = mains.TouchDC
 
 // separate is the supply that is tried where the set has none that serves: a small
 // mains adapter with its minus at chassis, 12 V ± 5 % (common practice).

@@ -52,7 +52,7 @@ const (
 )
 
 // TouchVolts is what a rail is to fall to, V DC (touch limit, IEC 62368-1 ES1).
-const TouchVolts = 60
+const TouchVolts = mains.TouchDC
 
 // NearMains is the part of the mains above which a high-impedance reading
 // decides nothing.

@@ -9,9 +9,6 @@ import (
 	"mutewright/design/spread"
 )
 
-// touchLimit is what a node within reach may carry, V DC (ES1, IEC 62368-1).
-const touchLimit = 60
-
 // mostPulldown is where a window ends at the latest, ohm: heater–cathode
 // leakage and hum decide beyond (common practice).
 const mostPulldown = 100e3
@@ -38,7 +35,7 @@ func (l *lifts) bounds(r int) []bound {
 	// looked at, and replaced, before the return is cut; a finding says so.
 	inForce := func(id known.ID) bool { return id.Exists() && f.Box.Entry(id).Origin != known.Assumed }
 	if ret.Reachable {
-		add(lifted.NodeVolts, 0, 0, touchLimit, "the touch limit of a node within reach", "returns."+ret.Name+".reachable")
+		add(lifted.NodeVolts, 0, 0, TouchVolts, "the touch limit of a node within reach", "returns."+ret.Name+".reachable")
 	}
 	if volts := ContactVolts(f, ret.Name); volts > 0 {
 		add(lifted.NodeVolts, 0, 0, volts, "the voltage that the contact may break", "relay.use")

@@ -76,8 +76,8 @@ func (b *builder) tube(ref *document.Reference[catalog.Tube], usually string, ca
 	if from.Heater.Current.Given() {
 		t.HeaterAmps = float64(from.Heater.Current.Is.Nominal)
 	}
-	for i := range from.Points.Items {
-		p := &from.Points.Items[i]
+	points, remote := from.Fitted()
+	for _, p := range points {
 		screen := 0.0
 		if p.ScreenCurrent.Given() {
 			screen = float64(p.ScreenCurrent.Is.Nominal)
@@ -93,8 +93,7 @@ func (b *builder) tube(ref *document.Reference[catalog.Tube], usually string, ca
 			PlateCurrent: float64(p.PlateCurrent.Is.Nominal), ScreenCurrent: screen, Gm: float64(p.Gm.Is.Nominal),
 		})
 	}
-	for i := range from.Remote.Items {
-		r := &from.Remote.Items[i]
+	for _, r := range remote {
 		t.Tail = append(t.Tail, TubeTail{
 			Screen: float64(r.Screen.Is.Nominal), Grid: float64(r.Grid.Is.Nominal), Gm: float64(r.Gm.Is.Nominal),
 			OfCathode: r.Of.Given() && r.Of.Is == catalog.OfCathode,

@@ -1,6 +1,7 @@
 package lifted
 
 import (
+	"flag"
 	"math"
 	"math/cmplx"
 	"path/filepath"
@@ -12,6 +13,8 @@ import (
 	"mutewright/design/circuit"
 	"mutewright/design/circuit/spice"
 )
+
+var _ = flag.Bool("update", false, "record the decks anew from ngspice")
 
 const oracle = "../../testdata/oracle"
 

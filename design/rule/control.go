@@ -2,8 +2,10 @@ package rule
 
 import (
 	"fmt"
+	"math"
 
 	"mutewright/design/finding"
+	"mutewright/design/mains"
 )
 
 var (
@@ -43,8 +45,15 @@ func judgeControl(b *bench) {
 				"Take a more sensitive relay, or a buffer.")
 		}
 	}
-	switch {
-	case over(open, touchLimit):
+	// A rectifier leaves its ripple on the line: a saw-tooth, whose rms is its swing
+	// over 2·√3. That of the operated drive is more than the open line has.
+	swing, _ := b.high("drive.supply.ripple")
+	switch share := mains.Touch(open, swing/(2*math.Sqrt(3)), swing/2); {
+	case over(share, 1) && !over(open, touchLimit):
+		b.raise(controlTouch, finding.Danger, r.At+".supply",
+			fmt.Sprintf("The open key line stands at up to %s with %s of ripple on a jack and cable within reach: %.3g times the limit of mixed voltages.", volts(open), volts(swing), share),
+			"Take a low-voltage supply for the relay.")
+	case over(share, 1):
 		b.raise(controlTouch, finding.Danger, r.At+".supply",
 			fmt.Sprintf("The open key line stands at up to %s on a jack and cable within reach; the limit is %d V DC.", volts(open), touchLimit),
 			"Take a low-voltage supply for the relay.")

@@ -6,13 +6,14 @@ import (
 
 	"mutewright/design/finding"
 	"mutewright/design/known"
+	"mutewright/design/mains"
 )
 
 // Limits of voltage within reach, V DC.
 const (
-	touchLimit   = 60   // ES1 (IEC 62368-1)
-	touchCaution = 42.4 // strictest of IEC 60335-1 and IEC 60598-1
-	faultLimit   = 120  // ES2, single fault (IEC 62368-1)
+	touchLimit   = mains.TouchDC
+	touchCaution = mains.TouchCaution
+	faultLimit   = mains.FaultDC
 )
 
 const es1 = "IEC 62368-1, touch limits ES1 and ES2; local codes and a qualified person decide"

@@ -8,6 +8,7 @@ import (
 	"mutewright/design/answer"
 	"mutewright/design/known"
 	"mutewright/design/quantity"
+	"mutewright/design/rule"
 )
 
 // A Limit is one result with what it is held against. It judges nothing: the
@@ -19,6 +20,11 @@ type Limit struct {
 	Least bool    // the result must reach the limit; else it may not exceed it
 
 	Finding string // id of the finding that this limit decides; "": of several
+
+	// Where the limit comes from: the number of the plan or catalogue that is the
+	// limit, else a standard or practice in Source.
+	Rating *answer.Input
+	Source string
 
 	rating known.ID // the number of the plan that is the limit, where it is one
 }
@@ -42,12 +48,16 @@ func (l *limiter) most(name, words string, rating known.ID) bool {
 		return false
 	}
 	l.list[before].rating = rating
+	l.list[before].Rating = answer.InputAt(l.f, rating)
 	return true
 }
 
 // decide names the finding of the limit that was added last, where the result's
 // name does not tell.
-func (l *limiter) decide(id string) { l.list[len(l.list)-1].Finding = id }
+func (l *limiter) decide(id string) {
+	last := &l.list[len(l.list)-1]
+	last.Finding, last.Source = id, sourceOf(id)
+}
 
 func (l *limiter) atMost(name, words string, limit float64) {
 	l.add(name, words, limit, false)
@@ -59,7 +69,8 @@ func (l *limiter) atLeast(name, words string, limit float64) {
 
 func (l *limiter) add(name, words string, limit float64, least bool) {
 	if q, ok := l.a.Get(name); ok {
-		l.list = append(l.list, Limit{Quantity: q, Words: words, Limit: limit, Least: least, Finding: decidedBy(name)})
+		id := decidedBy(name)
+		l.list = append(l.list, Limit{Quantity: q, Words: words, Limit: limit, Least: least, Finding: id, Source: sourceOf(id)})
 	}
 }
 
@@ -153,6 +164,16 @@ func (l *limiter) ofDrives() {
 		l.atLeast(stem+".coil.release_margin", k+": release voltage over what leakage leaves", 1)
 		l.atMost(stem+".winding.load", "winding, heaters and drive together, of its rating", 1)
 	}
+}
+
+// sourceOf is the source of a kind of finding.
+func sourceOf(id string) string {
+	for _, k := range rule.Kinds() {
+		if k.ID == id {
+			return k.Source
+		}
+	}
+	return ""
 }
 
 // decides says which finding hangs on a result, by the end of its name.

@@ -47,6 +47,9 @@ func TestASampleOfTheBoxStaysWithinTheWorstCase(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			d := work(t, name)
+			for _, q := range d.Quantities.All() {
+				hasWorking(t, q)
+			}
 			strays, err := d.Quantities.Sample(*points, 1, &before)
 			require.NoError(t, err)
 			for _, s := range strays {

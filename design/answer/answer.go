@@ -18,7 +18,8 @@ type Quantity struct {
 	Nominal, Low, High float64 // SI base units
 	Working            Working
 
-	asked *asked // how to ask again; nil where it was not found over the box
+	asked *asked // how to ask again; nil where it was not found over the box, or by itself decides nothing
+	came  *asked // how it came about; nil where it was not found over the box
 }
 
 // Working says how a result came about.
@@ -27,6 +28,16 @@ type Working struct {
 	Source  string   // standard, handbook or "computed by the circuit solver"
 	Inputs  []Input  // what went in, at nominal
 	Doubts  []Effect // the inputs that carry the doubt, most first
+	Steps   []Step   // what was found on the way, where that stands already; see [Answers.Account]
+	LowBy   string   // the corner that set the low end, where it has a name; else ""
+	HighBy  string   // the same of the high end
+}
+
+// A Step is one value on the way to a result.
+type Step struct {
+	Name               string // of a quantity, or what it is in words
+	Unit               quantity.Unit
+	Nominal, Low, High float64 // Low is its value where the result is lowest; NaN where it does not exist
 }
 
 // An Input is one number that went into a result.
@@ -35,6 +46,8 @@ type Input struct {
 	Value   string // formatted with its unit
 	Origin  string // "plan", "assumed", "catalogue", "chosen"
 	Because string // why it was assumed, or its source
+	Line    int    // of the plan's file; 0 where it does not stand there
+	Setting int    // N of --set N; 0 where none gives it
 }
 
 // An Effect is how far one uncertain input moves a result.

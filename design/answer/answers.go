@@ -1,7 +1,9 @@
 package answer
 
 import (
+	"cmp"
 	"fmt"
+	"strings"
 
 	"mutewright/design/drive"
 	"mutewright/design/known"
@@ -53,7 +55,7 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 		}
 	}
 	a.addWindows(f)
-	a.addSpare()
+	a.addSpare(f)
 	a.addStandby(f)
 	if err := a.askClicks(f); err != nil {
 		return nil, err
@@ -114,18 +116,48 @@ func (a *Answers) addWindows(f *known.Facts) {
 			continue
 		}
 		stem := "return." + r.Name
-		a.Add(certain(stem+".pulldown_least", quantity.Resistance, w.Least, "set by "+w.LeastBy))
-		a.Add(certain(stem+".pulldown_most", quantity.Resistance, w.Most, "set by "+w.MostBy))
+		a.Add(certain(stem+".pulldown_least", quantity.Resistance, w.Least, Working{
+			Formula: "least resistance with which, in the worst case, the depth wanted is reached and the pulldown keeps to half of its 2 W; set by " + w.LeastBy,
+			Source:  bySolver, Inputs: inputsAt(f.Box, w.LeastAt),
+		}))
+		a.Add(certain(stem+".pulldown_most", quantity.Resistance, w.Most, Working{
+			Formula: "highest resistance with which, in the worst case, every rating in force on the lifted node holds, 100 kΩ at most; set by " + w.MostBy,
+			Source:  bySolver, Inputs: inputsAt(f.Box, w.MostAt),
+		}))
 	}
 }
 
 // addSpare adds how many poles are left.
-func (a *Answers) addSpare() {
+func (a *Answers) addSpare(f *known.Facts) {
 	var spare int
 	for _, n := range a.Poles.Spare {
 		spare += n
 	}
-	a.Add(certain("contact.spare", quantity.Proportion, float64(spare), "poles that serve nothing"))
+	w := Working{Formula: "poles of all relays, less those that serve a return or a point", Source: "contacts as they are assigned"}
+	for i := range f.Relays {
+		r := &f.Relays[i]
+		w.Inputs = append(w.Inputs, Input{
+			At: r.At + ".use.contacts.poles", Value: fmt.Sprint(r.Contacts.Poles), Origin: known.Looked.String(), Because: r.Name,
+		})
+	}
+	for _, p := range a.Poles.Used {
+		w.Inputs = append(w.Inputs, Input{At: p.Letter, Value: "serves " + p.Serves, Origin: known.Chosen.String()})
+	}
+	a.Add(certain("contact.spare", quantity.Proportion, float64(spare), w))
+}
+
+// inputsAt are the numbers of the box at a key path and below it.
+func inputsAt(box known.Box, at string) []Input {
+	var list []Input
+	for _, e := range box {
+		if e.At == at || strings.HasPrefix(e.At, at+".") {
+			list = append(list, inputOf(e))
+		}
+	}
+	if list == nil { // a word, not a number
+		list = []Input{{At: at, Value: "as given", Origin: known.Given.String()}}
+	}
+	return list
 }
 
 // addStandby adds what stands on the set's own standby terminals: as the plan
@@ -134,7 +166,7 @@ func (a *Answers) addSpare() {
 func (a *Answers) addStandby(f *known.Facts) {
 	for i := range f.Standby {
 		s := &f.Standby[i]
-		name := fmt.Sprintf("standby.%d.voltage", i+1)
+		name := standbyName(i)
 		switch {
 		case s.Left == "removed":
 		case s.Volts.Exists():
@@ -148,6 +180,10 @@ func (a *Answers) addStandby(f *known.Facts) {
 	}
 }
 
+// standbyName is the name of what stands on the i-th of the set's own standby
+// controls.
+func standbyName(i int) string { return fmt.Sprintf("standby.%d.voltage", i+1) }
+
 // addChosen adds the value of a part with its tolerance.
 func (a *Answers) addChosen(f *known.Facts, name string, id known.ID) {
 	if !id.Exists() {
@@ -156,10 +192,10 @@ func (a *Answers) addChosen(f *known.Facts, name string, id known.ID) {
 	e := f.Box.Entry(id)
 	a.Add(Quantity{
 		Name: name, Unit: e.Unit, Nominal: e.Nominal, Low: e.Low, High: e.High,
-		Working: Working{Formula: "as given or chosen", Source: e.Because},
+		Working: Working{Formula: "as given or chosen", Source: cmp.Or(e.Because, "the plan"), Inputs: []Input{inputOf(e)}},
 	})
 }
 
-func certain(name string, u quantity.Unit, v float64, formula string) Quantity {
-	return Quantity{Name: name, Unit: u, Nominal: v, Low: v, High: v, Working: Working{Formula: formula, Source: bySolver}}
+func certain(name string, u quantity.Unit, v float64, w Working) Quantity {
+	return Quantity{Name: name, Unit: u, Nominal: v, Low: v, High: v, Working: w}
 }

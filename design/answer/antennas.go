@@ -128,6 +128,35 @@ func antennaQuestion(f *known.Facts, p *known.Point, relay int, coupled bool) qu
 		add(".residual", quantity.Power, "most over the band into a matched input: arriving power × 10^(−loss/10)")
 		add(".contact_current", quantity.Current, "rms, most over the band; one short: 2·√(P/Z0) at its most")
 	}
+	q.steps = func(x []float64) ([]detail, error) {
+		coupling, ok, err := couplingAt(f, x)
+		if err != nil {
+			return nil, err
+		}
+		level := coupling.Decibels
+		if !ok {
+			level = 0
+		}
+		g := guardAt(f, p, relay, level, x)
+		r, err := antenna.Solve(g)
+		if err != nil {
+			return nil, err
+		}
+		list := []detail{
+			{stem + ".shorted_loss", "lead and contact of the short", quantity.Inductance, r.Henries},
+			{stem + ".shorted_loss", "at", quantity.Frequency, r.Loss.Hertz},
+			{stem + ".shorted_loss", "reactance of the short there", quantity.Resistance, 2 * math.Pi * r.Loss.Hertz * r.Henries},
+			{stem + ".receive_loss", "at", quantity.Frequency, r.ReceiveLoss.Hertz},
+		}
+		if ok {
+			for _, of := range []string{".residual", ".contact_current"} {
+				list = append(list,
+					detail{stem + of, "coupling of transmitter to terminal", quantity.Level, level},
+					detail{stem + of, "power that arrives at the terminal", quantity.Power, r.Arriving})
+			}
+		}
+		return list, nil
+	}
 	q.eval = func(x, out []float64) error {
 		coupling, ok, err := couplingAt(f, x)
 		if err != nil {

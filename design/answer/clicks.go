@@ -42,6 +42,13 @@ func (l *lifts) clickQuestion(r, k int) question {
 	p := &f.Points[f.Returns[r].Points[k]]
 	ret, rail := &f.Returns[r], &f.Supplies[p.Supply]
 	stem := "point." + p.Name
+	click := func(x []float64) (lifted.Click, error) {
+		opened, err := lifted.Solve(l.network(r, x, nil))
+		if err != nil {
+			return lifted.Click{}, fmt.Errorf("return %s: %w", ret.Name, err)
+		}
+		return opened.Click(k)
+	}
 	return question{
 		name: "click of " + p.Name, budget: clickBudget,
 		uses: []known.ID{
@@ -56,12 +63,15 @@ func (l *lifts) clickQuestion(r, k int) question {
 			{name: stem + ".plate_peak", unit: quantity.Voltage, source: bySolver,
 				formula: "highest at the plate after opening, with the loudspeaker"},
 		},
+		steps: func(x []float64) ([]detail, error) {
+			c, err := click(x)
+			return []detail{
+				{stem + ".click", "largest excursion of the plate, rise of the rail removed", quantity.Voltage, c.Excursion},
+				{stem + ".click", "plate peak at full output, √(2·P·R)", quantity.Voltage, c.Full},
+			}, err
+		},
 		eval: func(x, out []float64) error {
-			ret, err := lifted.Solve(l.network(r, x, nil))
-			if err != nil {
-				return fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
-			}
-			c, err := ret.Click(k)
+			c, err := click(x)
 			if err != nil {
 				return err
 			}

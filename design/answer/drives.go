@@ -224,6 +224,7 @@ func driveQuestion(f *known.Facts, hook drive.Hookup) question {
 	add("control.kick", quantity.Voltage, "highest on the key line at let-go: supply + clamp",
 		func(d drive.Result) float64 { return within(d.Line.Kick, d.Line.Clamped) })
 
+	q.steps = func(x []float64) ([]detail, error) { return driveDetails(f, hook, x) }
 	q.eval = func(x, out []float64) error {
 		result, err := drive.Solve(driveAt(f, hook, x))
 		if err != nil {
@@ -235,6 +236,37 @@ func driveQuestion(f *known.Facts, hook drive.Hookup) question {
 		return nil
 	}
 	return q
+}
+
+// driveDetails are what stands between the numbers of a drive and its results.
+func driveDetails(f *known.Facts, hook drive.Hookup, x []float64) ([]detail, error) {
+	d := driveAt(f, hook, x)
+	result, err := drive.Solve(d)
+	if err != nil {
+		return nil, err
+	}
+	var list []detail
+	if w := d.Winding; w.Volts > 0 {
+		list = append(list,
+			detail{"drive.supply", "crest of the winding, end to end, no load of the drive", quantity.Voltage, w.Volts * w.Crest},
+			detail{"drive.winding.load", "rms of heaters and drive together", quantity.Current, result.Winding.Total})
+	} else {
+		list = append(list, detail{"drive.supply", "rail that feeds the coils", quantity.Voltage, d.Rail.Volts})
+	}
+	for i := range f.Relays {
+		stem, c, r := driveStem(&f.Relays[i])+".coil.", d.Coils[i], result.Coils[i]
+		list = append(list,
+			detail{stem, "coil temperature taken", quantity.Temperature, r.Celsius},
+			detail{stem, "coil resistance at that temperature", quantity.Resistance, r.Ohms},
+			detail{stem + "operate_margin", "voltage that pulls it in, warm", quantity.Voltage, c.Operate * c.Rated * r.Ohms / c.Ohms},
+			detail{stem + "ceiling_margin", "voltage permitted in that heat", quantity.Voltage, r.Permitted},
+			detail{stem + "release_margin", "voltage that must let it go", quantity.Voltage, c.Release * c.Rated},
+			detail{stem + "release_margin", "left on it by the open line's leakage", quantity.Voltage, r.Residual})
+	}
+	if hook.Buffer() != drive.NoBuffer {
+		list = append(list, detail{"drive.buffer.gain", "base current", quantity.Current, result.Buffer.Base})
+	}
+	return list, nil
 }
 
 // addCoil adds the columns of one relay's coil.

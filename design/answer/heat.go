@@ -62,13 +62,14 @@ func (a *Answers) askHeat(f *known.Facts, hook drive.Hookup) error {
 			formula: "T = ambient + K/W·V²/R(T), R(T) = R20·(234.5 + T)/254.5 (IEC 60028), at mid ambient",
 			source:  bySolver,
 		}
+		came := &asked{problem: problem, column: i, of: c, out: spread.Output{
+			Nominal: nominal[i], Low: coldest.celsius, High: hottest.celsius, AtLow: coldest.at, AtHigh: hottest.at,
+		}}
 		a.Add(Quantity{
 			Name: c.name, Unit: c.unit,
 			Nominal: nominal[i], Low: math.Min(coldest.celsius, nominal[i]), High: math.Max(hottest.celsius, nominal[i]),
 			Working: Working{Formula: c.formula, Source: c.source, Inputs: inputs},
-			asked: &asked{problem: problem, column: i, of: c, out: spread.Output{
-				Nominal: nominal[i], Low: coldest.celsius, High: hottest.celsius, AtLow: coldest.at, AtHigh: hottest.at,
-			}},
+			asked:   came, came: came,
 		})
 	}
 	return nil

@@ -237,6 +237,7 @@ func leakQuestion(f *known.Facts, opens mains.Conductor) question {
 		func(l mains.Leak) float64 { return l.Earth.Value })
 	add("earthed_reading", quantity.Voltage, fmt.Sprintf("earthed chassis to the outlet's earth: the leak on %s", quantity.Ohms(mains.BondMost(CordLength, cordArea))), bySolver,
 		func(l mains.Leak) float64 { return l.Bonded.Value })
+	q.steps = func(x []float64) ([]detail, error) { return leakDetails(source(f, opens, x)), nil }
 	q.eval = func(x, out []float64) error {
 		l, err := mains.Leakage(source(f, opens, x), meters...)
 		if err != nil {
@@ -248,6 +249,20 @@ func leakQuestion(f *known.Facts, opens mains.Conductor) question {
 		return nil
 	}
 	return q
+}
+
+// leakDetails are what joins the chassis to the mains.
+func leakDetails(s mains.Source) []detail {
+	var sum float64
+	for _, c := range s.Capacitors {
+		sum += c.Farads
+	}
+	return []detail{
+		{"mains.", "mains", quantity.Voltage, s.Volts},
+		{"mains.", "capacitors from both conductors to chassis, together", quantity.Capacitance, sum},
+		{"mains.", "stray of the windings", quantity.Capacitance, s.Stray},
+		{"mains.", "reactance of all of it", quantity.Resistance, within(1/(2*math.Pi*s.Hertz*(sum+s.Stray)), sum+s.Stray > 0)},
+	}
 }
 
 // mirrored is the same set with line and neutral exchanged in all its names.
@@ -379,6 +394,7 @@ func (a *Answers) addLargestY(f *known.Facts) error {
 		Working: Working{
 			Formula: fmt.Sprintf("largest E6 value with which the touch current keeps to %s at mains +10 %% and capacitor +20 %%", quantity.Amps(a.Mains.Good)),
 			Source:  "IEC 60384-14, E6 of IEC 60063; " + bySolver,
+			Inputs:  question{}.inputs(f.Box, touched([]known.ID{m.Voltage, m.Ratio, m.Frequency, m.Stray}, f.Box)),
 		},
 	})
 	return nil
@@ -429,12 +445,23 @@ func dischargeQuestion(f *known.Facts, s *known.Supply) question {
 	add("discharge_30", "to 30 V through the bleeder", "common practice")
 	add("discharge_tool", fmt.Sprintf("to 30 V through a tool of %s, %s or more", quantity.Ohms(ToolOhms), quantity.Watts(ToolWatts)), "common practice")
 	add("discharge_meter", "to 60 V through a 10 MΩ meter alone", "IEC 62368-1 ES1")
-	q.eval = func(x, out []float64) error {
+	charge := func(x []float64) mains.Rail {
 		ratio := f.Mains.Ratio.Of(x)
 		if s.Regulated {
 			ratio = 1
 		}
-		rail := mains.Rail{Volts: math.Abs(s.Unloaded.Of(x)) * ratio, Farads: s.Capacitance.Of(x), Bleeder: s.Bleeder.Of(x), Tool: ToolOhms}
+		return mains.Rail{Volts: math.Abs(s.Unloaded.Of(x)) * ratio, Farads: s.Capacitance.Of(x), Bleeder: s.Bleeder.Of(x), Tool: ToolOhms}
+	}
+	q.steps = func(x []float64) ([]detail, error) {
+		rail := charge(x)
+		list := []detail{{"mains.discharge", s.Name + ", tubes cold", quantity.Voltage, rail.Volts}}
+		if rail.Bleeder > 0 {
+			list = append(list, detail{"mains.discharge", "R·C of bleeder and filter", quantity.Time, rail.Bleeder * rail.Farads})
+		}
+		return list, nil
+	}
+	q.eval = func(x, out []float64) error {
+		rail := charge(x)
 		bled, err := mains.Discharging(rail)
 		if err != nil {
 			return err
@@ -497,7 +524,7 @@ func slower(a, b Quantity) Quantity {
 	if b.High > a.High {
 		worst = b
 	}
-	worst.asked = nil
+	worst.asked = nil // but how the slowest came about is worth telling
 	worst.Low, worst.Nominal, worst.High = max(a.Low, b.Low), max(a.Nominal, b.Nominal), max(a.High, b.High)
 	return worst
 }

@@ -25,7 +25,16 @@ type question struct {
 	columns []column
 	uses    []known.ID // the numbers that can move a result
 	eval    func(x, out []float64) error
-	budget  int // most evaluations; 0: no limit
+	steps   func(x []float64) ([]detail, error) // what is found on the way; nil: nothing
+	budget  int                                 // most evaluations; 0: no limit
+}
+
+// A detail is a value on the way to some results of a question.
+type detail struct {
+	of    string // begins the names of those results
+	words string
+	unit  quantity.Unit
+	value float64
 }
 
 // mostDoubts is how many of the inputs that carry a result's doubt are kept.
@@ -49,6 +58,7 @@ func (q question) ask(box known.Box, into *Set) error {
 		if !out.Exists() {
 			continue
 		}
+		came := &asked{problem: problem, column: i, of: c, out: out, steps: q.steps}
 		into.Add(Quantity{
 			Name: c.name, Unit: c.unit,
 			Nominal: c.capped(out.Nominal), Low: c.capped(out.Low), High: c.capped(out.High),
@@ -56,7 +66,7 @@ func (q question) ask(box known.Box, into *Set) error {
 				Formula: c.formula, Source: c.source,
 				Inputs: inputs, Doubts: doubts(box, out),
 			},
-			asked: &asked{problem: problem, column: i, of: c, out: out},
+			asked: came, came: came,
 		})
 	}
 	return nil
@@ -74,15 +84,23 @@ func (c column) capped(v float64) float64 {
 func (q question) inputs(box known.Box, touches []int) []Input {
 	list := make([]Input, 0, len(touches))
 	for _, i := range touches {
-		e := box[i]
-		list = append(list, Input{
-			At:      e.At,
-			Value:   quantity.Format(e.Nominal, e.Unit),
-			Origin:  e.Origin.String(),
-			Because: e.Because,
-		})
+		list = append(list, inputOf(box[i]))
 	}
 	return list
+}
+
+// InputAt is a number of the box, which must exist, as it stands in a working.
+func InputAt(f *known.Facts, id known.ID) *Input {
+	in := inputOf(f.Box.Entry(id))
+	return &in
+}
+
+// inputOf is a number of the box as it stands in a working.
+func inputOf(e known.Entry) Input {
+	return Input{
+		At: e.At, Value: quantity.Format(e.Nominal, e.Unit),
+		Origin: e.Origin.String(), Because: e.Because, Line: e.Line, Setting: e.Setting,
+	}
 }
 
 // doubts lists the inputs that move a result most.

@@ -358,6 +358,7 @@ func returnsQuestion(l *lifts, poles *Poles, windows map[string]Window) question
 			func(s *solved, _ []float64) float64 { return s.total })
 		q.columns[len(q.columns)-1].cap = mostDepth
 	}
+	q.steps = l.details
 	q.eval = func(x, out []float64) error {
 		s, err := l.solve(x)
 		if err != nil {
@@ -372,6 +373,53 @@ func returnsQuestion(l *lifts, poles *Poles, windows map[string]Window) question
 		return nil
 	}
 	return q
+}
+
+// details are what stands between the numbers of the returns and their results: the
+// fitted laws of the tubes, and every stage on receive and muted.
+func (l *lifts) details(x []float64) ([]detail, error) {
+	s, err := l.solve(x)
+	if err != nil {
+		return nil, err
+	}
+	var list []detail
+	add := func(of, words string, unit quantity.Unit, value float64) {
+		list = append(list, detail{of, words, unit, value})
+	}
+	for r := range l.facts.Returns {
+		n := l.network(r, x, nil)
+		for k, i := range l.facts.Returns[r].Points {
+			p := &l.facts.Points[i]
+			stem := "point." + p.Name
+			if p.Kind != known.Measured {
+				add(stem+".heater_cathode", "heater's peak to chassis", quantity.Voltage, n.Heater.Peak)
+				add(stem+".heater_cathode", "DC of the heater winding", quantity.Voltage, n.Heater.Bias)
+			}
+			for stage := range s.depth[r].Points[k].Stages {
+				name, t := p.Name, &p.Tube
+				if p.Kind == known.Gain {
+					name, t = fmt.Sprintf("%s, stage %d", p.Name, stage+1), &p.Stages[stage].Tube
+				}
+				name += ", " + t.Name
+				law := l.law(t, x)
+				receive, muted := s.receive[r].Points[k].Stages[stage], s.muted[r].Set.Points[k].Stages[stage]
+				for _, of := range []string{stem + ".cathode", stem + ".current"} {
+					add(of, name+": G of its law × 1000, A/V^1.5", quantity.Proportion, 1e3*law.G)
+					add(of, name+": µ to the screen by its law", quantity.Proportion, law.MuA)
+					add(of, name+": grid to cathode, receive", quantity.Voltage, receive.Grid)
+					add(of, name+": grid to cathode, muted", quantity.Voltage, muted.Grid)
+					add(of, name+": screen to cathode, muted", quantity.Voltage, muted.Screen-muted.Cathode)
+				}
+				deep := s.depth[r].Points[k].Stages[stage]
+				for _, of := range []string{stem + ".depth", "depth"} {
+					add(of, name+": effective gm, receive", quantity.Transconductance, deep.Receive)
+					add(of, name+": effective gm, muted", quantity.Transconductance, deep.Muted)
+					add(of, name+": depth, before its doubt", quantity.Level, deep.Total)
+				}
+			}
+		}
+	}
+	return list, nil
 }
 
 func hasDepth(f *known.Facts) bool {

@@ -16,6 +16,7 @@ type asked struct {
 	column  int
 	of      column
 	out     spread.Output
+	steps   func(x []float64) ([]detail, error)
 }
 
 // A Threshold is one number of the plan that decides whether a result keeps a

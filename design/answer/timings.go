@@ -179,7 +179,16 @@ type moment struct {
 	name, formula string
 	of            func(s *timing.Sequence) float64
 	exists        bool
+	after         stroke
 }
+
+// A stroke is one of the two movements of the key.
+type stroke uint8
+
+const (
+	closing stroke = iota
+	letGo
+)
 
 // askTiming asks when returns open and guards close, and whether that is soon
 // enough. Its bounds are those of the four corners and of the nominal case: what
@@ -216,9 +225,10 @@ func (a *Answers) askTiming(f *known.Facts) error {
 		sequences = append(sequences, s)
 	}
 	a.Timings.Nominal = &nominal
+	inputs := question{}.inputs(f.Box, touched(timingInputs(f), f.Box))
 	for _, m := range moments(len(nominal.Lifts) > 0, len(nominal.Guards) > 0, sequences[0].Final > 0) {
 		if m.exists {
-			a.addMoment(m, sequences, inHand(m.name, f))
+			a.addMoment(m, sequences, inHand(m.name, f), inputs)
 		}
 	}
 	if a.Timings.Ends, err = timing.Worst(corners); err != nil {
@@ -242,14 +252,14 @@ func (a *Answers) movable(f *known.Facts) bool {
 
 func moments(lifts, guards, mutes bool) []moment {
 	return []moment{
-		{"timing.opened", "key closure to the last return open", func(s *timing.Sequence) float64 { return s.Opened }, lifts},
-		{"timing.shorted", "key closure to the guard made and settled", func(s *timing.Sequence) float64 { return s.Shorted }, guards},
-		{"timing.muted", "key closure to the depth wanted, or to 3 dB less than the final depth", func(s *timing.Sequence) float64 { return s.Muted }, mutes},
-		{"timing.released", "let-go of the key to the guard's first break", func(s *timing.Sequence) float64 { return s.Released }, guards},
-		{"timing.recovered", "let-go of the key to within 3 dB of full gain", func(s *timing.Sequence) float64 { return s.Recovered }, mutes},
-		{"timing.key_margin", "first RF minus the later of shorted and opened", func(s *timing.Sequence) float64 { return s.Margins.Key }, true},
-		{"timing.tail_margin", "guard's first break minus the end of RF", func(s *timing.Sequence) float64 { return s.Margins.Tail }, guards},
-		{"timing.mute_margin", "first RF minus muted", func(s *timing.Sequence) float64 { return s.Margins.Mute }, mutes},
+		{"timing.opened", "key closure to the last return open", func(s *timing.Sequence) float64 { return s.Opened }, lifts, closing},
+		{"timing.shorted", "key closure to the guard made and settled", func(s *timing.Sequence) float64 { return s.Shorted }, guards, closing},
+		{"timing.muted", "key closure to the depth wanted, or to 3 dB less than the final depth", func(s *timing.Sequence) float64 { return s.Muted }, mutes, closing},
+		{"timing.released", "let-go of the key to the guard's first break", func(s *timing.Sequence) float64 { return s.Released }, guards, letGo},
+		{"timing.recovered", "let-go of the key to within 3 dB of full gain", func(s *timing.Sequence) float64 { return s.Recovered }, mutes, letGo},
+		{"timing.key_margin", "first RF minus the later of shorted and opened", func(s *timing.Sequence) float64 { return s.Margins.Key }, true, closing},
+		{"timing.tail_margin", "guard's first break minus the end of RF", func(s *timing.Sequence) float64 { return s.Margins.Tail }, guards, letGo},
+		{"timing.mute_margin", "first RF minus muted", func(s *timing.Sequence) float64 { return s.Margins.Mute }, mutes, closing},
 	}
 }
 
@@ -279,22 +289,85 @@ func RFTiming(f *known.Facts, name string) (id known.ID, falls bool) {
 
 // addMoment takes the bounds of a moment from the nominal sequence, the first,
 // and from those of the corners.
-func (a *Answers) addMoment(m moment, sequences []timing.Sequence, better float64) {
+func (a *Answers) addMoment(m moment, sequences []timing.Sequence, better float64, inputs []Input) {
+	lowest, highest := 0, 0 // the sequences that give the ends
 	q := Quantity{
 		Name: m.name, Unit: quantity.Time, Nominal: m.of(&sequences[0]), Low: math.Inf(1), High: math.Inf(-1),
 		Working: Working{
 			Formula: m.formula,
 			Source:  "computed by the circuit solver; travel of the armature from the data sheet's times less the electrical part",
+			Inputs:  inputs,
 		},
 	}
 	for i := range sequences {
 		v := m.of(&sequences[i])
-		q.Low, q.High = math.Min(q.Low, v), math.Max(q.High, v)
+		if v < q.Low {
+			q.Low, lowest = v, i
+		}
 		if i > 0 {
-			q.High = math.Max(q.High, v+better)
+			v += better
+		}
+		if v > q.High {
+			q.High, highest = v, i
 		}
 	}
+	q.Working.LowBy, q.Working.HighBy = sequenceWords[lowest], sequenceWords[highest]
+	q.Working.Steps = movements(&sequences[0], &sequences[lowest], &sequences[highest], m.after)
 	a.Add(q)
+}
+
+// sequenceWords name the nominal sequence and those of the corners.
+var sequenceWords = [...]string{
+	"nominal",
+	1 + timing.LatestOperate:   "latest operating: mains low, coil hot, full travel, bounce",
+	1 + timing.LatestRelease:   "latest release: mains high, coil cold, must-release, full travel, bounce",
+	1 + timing.EarliestRelease: "earliest release: mains low, coil hot, upper let-go, a quarter of the travel, no bounce",
+	1 + timing.EarliestOperate: "earliest operating: mains high, coil cold, a quarter of the travel, no bounce",
+}
+
+// movements are what every relay does on the way to a moment: when its coil's
+// current reaches the threshold, when its contacts move, when they have settled.
+func movements(nominal, low, high *timing.Sequence, after stroke) []Step {
+	var steps []Step
+	for i := range nominal.Relays {
+		add := func(words string, of func(timing.Move) float64) {
+			move := func(s *timing.Sequence) float64 {
+				if after == letGo {
+					return of(s.Relays[i].Up)
+				}
+				return of(s.Relays[i].Down)
+			}
+			steps = append(steps, Step{
+				Name: fmt.Sprintf("K%d: %s", i+1, words), Unit: quantity.Time,
+				Nominal: move(nominal), Low: move(low), High: move(high),
+			})
+		}
+		add("coil current at its threshold", func(m timing.Move) float64 { return m.Starts })
+		add("contacts move", func(m timing.Move) float64 { return m.Arrives })
+		add("contacts settled", func(m timing.Move) float64 { return m.Settled })
+	}
+	return steps
+}
+
+// timingInputs lists every number that the sequences are built from, beside those
+// of the drive: what hangs on the relays' movement and on the returns.
+func timingInputs(f *known.Facts) []known.ID {
+	t := &f.Transmitter
+	ids := append(driveInputs(f), t.KeyToRF, t.Tail, f.Wanted)
+	for i := range f.Relays {
+		r := &f.Relays[i]
+		ids = append(ids, r.Coil.Open, r.Coil.LetsGo, r.Contacts.OperateTime, r.Contacts.ReleaseTime, r.Contacts.Bounce)
+	}
+	for i := range f.Points {
+		ids = append(ids, f.Points[i].Bypass.Value, f.Points[i].BusCapacitor.Value)
+	}
+	for i := range f.Returns {
+		ids = append(ids, f.Returns[i].Pulldown, f.Returns[i].Capacitor)
+	}
+	for i := range f.Supplies {
+		ids = append(ids, f.Supplies[i].Capacitance)
+	}
+	return ids
 }
 
 // Hold capacitors that are tried, F, and the resistor in series with them, ohm.

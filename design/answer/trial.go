@@ -106,7 +106,7 @@ func (t *Trial) Ask(f *known.Facts, windows map[string]Window, drive Set) (*Answ
 	}
 	a.addWindows(f)
 	t.addContacts(a, f)
-	a.addSpare()
+	a.addSpare(f)
 	a.addStandby(f)
 	for _, q := range drive.All() {
 		a.Add(q)

@@ -38,6 +38,8 @@ type Entry struct {
 	Nominal, Low, High float64 // SI base units
 	Origin             Origin
 	Because            string // why it was assumed, or the source of its figure
+	Line               int    // of the plan's file, where it stands there; else 0
+	Setting            int    // N of --set N, where that gives it; else 0
 }
 
 // Certain tells whether the entry has no doubt.

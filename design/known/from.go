@@ -44,6 +44,7 @@ func (b *builder) mains(p *plan.Plan) {
 	}
 	f.Ratio = b.Box.Add(Entry{
 		At: "receiver.mains.tolerance", Unit: quantity.Proportion, Origin: Tolerance, Because: "mains over its nominal voltage",
+		Line: m.Tolerance.Line, Setting: m.Tolerance.Setting,
 		Nominal: 1, Low: 1 - tolerance.high, High: 1 + tolerance.high,
 	})
 	f.Frequency = take(b, m.Frequency, exact)
@@ -92,6 +93,7 @@ func (b *builder) ambient(p *plan.Plan) {
 	b.AmbientLow, b.AmbientHigh = low, high
 	b.Ambient = b.Box.Add(Entry{
 		At: "receiver.ambient", Unit: quantity.Temperature, Origin: origin, Because: because,
+		Line: a.Line, Setting: a.Setting,
 		Nominal: 20, Low: low, High: high,
 	})
 	b.Soaked = b.Box.Add(Entry{

@@ -72,7 +72,11 @@ func (b *builder) tube(ref *document.Reference[catalog.Tube], usually string, ca
 	if ref.Given() && ref.Named == "" {
 		t.Source = "the plan"
 	}
-	t.HeaterCathode = look(b, ref.Path+".heater_cathode", from.HeaterCathode, exact, t.Source)
+	cited := &sheet{at: ref.Path, entry: ref.Named, origin: from.Sources.Origin}
+	if !ref.Given() {
+		cited.entry = usually
+	}
+	t.HeaterCathode = look(b, ref.Path+".heater_cathode", from.HeaterCathode, exact, cited)
 	if from.Heater.Current.Given() {
 		t.HeaterAmps = float64(from.Heater.Current.Is.Nominal)
 	}
@@ -100,11 +104,11 @@ func (b *builder) tube(ref *document.Reference[catalog.Tube], usually string, ca
 		})
 	}
 	t.Emission = b.Box.Add(Entry{
-		At: ref.Path, Unit: quantity.Proportion, Origin: Tolerance, Because: "emission of tubes as found",
+		At: ref.Path, Unit: quantity.Proportion, Origin: Tolerance, Line: ref.Line, Setting: ref.Setting, Because: "emission of tubes as found",
 		Nominal: 1, Low: 1 - emission, High: 1 + emission,
 	})
 	t.Doubt = b.Box.Add(Entry{
-		At: ref.Path, Unit: quantity.Proportion, Origin: Tolerance, Because: "doubt of the tube law towards cut-off",
+		At: ref.Path, Unit: quantity.Proportion, Origin: Tolerance, Line: ref.Line, Setting: ref.Setting, Because: "doubt of the tube law towards cut-off",
 		Nominal: 1, Low: 1 - lawDoubt, High: 1 + lawDoubt,
 	})
 	db := float64(outputDoubt)
@@ -112,7 +116,7 @@ func (b *builder) tube(ref *document.Reference[catalog.Tube], usually string, ca
 		db = remoteDoubt
 	}
 	t.DepthDoubt = b.Box.Add(Entry{
-		At: ref.Path, Unit: quantity.Level, Origin: Tolerance, Because: "doubt of the depth of one stage",
+		At: ref.Path, Unit: quantity.Level, Origin: Tolerance, Line: ref.Line, Setting: ref.Setting, Because: "doubt of the depth of one stage",
 		Nominal: 0, Low: -db, High: db,
 	})
 	return t

@@ -80,15 +80,15 @@ func (b *builder) relay(from *plan.Relay, at string, cat *catalog.Catalog) Relay
 	r.Choose = from.Use.State == document.Choose
 	entry := &from.Use.Is
 	r.Name = from.Use.Named
-	because := "relay data sheets of the class, second-hand"
-	switch {
-	case !from.Use.Given():
+	if !from.Use.Given() {
 		entry, r.Name = cat.Relay(usualRelay), usualRelay
 		if !r.Choose {
 			b.Assumed = append(b.Assumed, Assumption{at + ".use", usualRelay, "the usual relay for this work"})
 		}
-	case r.Name == "":
-		r.Name, because = "as written out", "the plan"
+	}
+	cited := &sheet{at: at + ".use", entry: r.Name, origin: entry.Sources.Origin}
+	if r.Name == "" {
+		r.Name = "as written out"
 	}
 	for _, s := range from.Serves.Items {
 		if s.Given() {
@@ -109,8 +109,8 @@ func (b *builder) relay(from *plan.Relay, at string, cat *catalog.Catalog) Relay
 		r.Hold = take(b, from.Hold.Value, electrolytic)
 		r.HoldOhms = take(b, from.Hold.Series, resistor)
 	}
-	b.coil(&r, entry, at+".use", because)
-	b.contacts(&r, entry, at+".use", because)
+	b.coil(&r, entry, cited)
+	b.contacts(&r, entry, cited)
 	for _, pin := range from.Pins.Coil.Items {
 		r.Pins.Coil = append(r.Pins.Coil, pin.Is)
 	}
@@ -256,37 +256,39 @@ func FuseList(f *Facts) string {
 	return "iec"
 }
 
-func (b *builder) coil(r *Relay, from *catalog.Relay, at, because string) {
+func (b *builder) coil(r *Relay, from *catalog.Relay, cited *sheet) {
+	at := cited.at
 	c, k := &from.Coil, &r.Coil
-	k.Rated = look(b, at+".coil.voltage", c.Voltage, exact, because)
-	k.Ohms = look(b, at+".coil.resistance", c.Resistance, copper, because)
-	k.Operate = look(b, at+".coil.operate", c.Operate, exact, because)
+	k.Rated = look(b, at+".coil.voltage", c.Voltage, exact, cited)
+	k.Ohms = look(b, at+".coil.resistance", c.Resistance, copper, cited)
+	k.Operate = look(b, at+".coil.operate", c.Operate, exact, cited)
 	release := c.Release
+	e := Entry{At: at + ".coil.release", Unit: quantity.Percentage, Origin: Assumed, Because: usualFor(at + ".coil.release").why}
 	low, high := usualFor(at+".coil.release").low, usualFor(at+".coil.release").high
-	origin, why := Assumed, usualFor(at+".coil.release").why
 	if release.Given() {
-		origin, why = Looked, because
+		cited.cite(&e, release.Source)
 		low, high = float64(release.Is.Low), float64(release.Is.High)
 		if release.Is.Kind == quantity.Exact {
 			high = max(high, usualFor(at+".coil.release").high)
 		}
 	}
 	share := func(v float64) ID {
-		return b.Box.Add(Entry{At: at + ".coil.release", Unit: quantity.Percentage, Origin: origin, Because: why, Nominal: v, Low: v, High: v})
+		e.Nominal, e.Low, e.High = v, v, v
+		return b.Box.Add(e)
 	}
 	k.MustLet, k.LetsGo = share(low), share(high)
 	rise := c.TemperatureRise
 	if rise.Given() {
-		k.Rise = look(b, at+".coil.temperature_rise", rise, exact, because)
+		k.Rise = look(b, at+".coil.temperature_rise", rise, exact, cited)
 	} else {
 		k.Rise = b.assume(at+".coil.temperature_rise", quantity.ThermalResistance, coilRise(from.Class, at+".coil.temperature_rise"))
 	}
-	k.Limit = look(b, at+".coil.limit", c.Limit, exact, because)
+	k.Limit = look(b, at+".coil.limit", c.Limit, exact, cited)
 	if c.Most.At23.Given() {
-		k.At23 = look(b, at+".coil.most.at_23", c.Most.At23, exact, because)
+		k.At23 = look(b, at+".coil.most.at_23", c.Most.At23, exact, cited)
 	}
 	if c.Most.At70.Given() {
-		k.At70 = look(b, at+".coil.most.at_70", c.Most.At70, exact, because)
+		k.At70 = look(b, at+".coil.most.at_70", c.Most.At70, exact, cited)
 	}
 	class := catalog.SignalClass
 	if from.Class.Given() {
@@ -295,7 +297,7 @@ func (b *builder) coil(r *Relay, from *catalog.Relay, at, because string) {
 	tau, ohms := timeConstant[class], b.number(k.Ohms)
 	henries := func(m document.Measure[quantity.Henries], name string, tau float64) ID {
 		if m.Given() {
-			return look(b, at+".coil.inductance."+name, m, guessed, because)
+			return look(b, at+".coil.inductance."+name, m, guessed, cited)
 		}
 		return b.assume(at+".coil.inductance."+name, quantity.Inductance, coilInductance(tau, ohms))
 	}
@@ -303,7 +305,8 @@ func (b *builder) coil(r *Relay, from *catalog.Relay, at, because string) {
 	k.Closed = henries(c.Inductance.Closed, "closed", tau[1])
 }
 
-func (b *builder) contacts(r *Relay, from *catalog.Relay, at, because string) {
+func (b *builder) contacts(r *Relay, from *catalog.Relay, cited *sheet) {
+	at := cited.at
 	c, k := &from.Contacts, &r.Contacts
 	k.Form = word(b, c.Form, catalog.FormC, "changeover contacts")
 	k.Poles = 2
@@ -317,17 +320,19 @@ func (b *builder) contacts(r *Relay, from *catalog.Relay, at, because string) {
 		k.Limits = append(k.Limits, Limit{Volts: float64(l.Is.First), Amps: float64(l.Is.Second)})
 	}
 	if c.Rated.Voltage.Given() || len(k.Limits) == 0 {
-		k.Volts = look(b, at+".contacts.rated.voltage", c.Rated.Voltage, exact, because)
+		k.Volts = look(b, at+".contacts.rated.voltage", c.Rated.Voltage, exact, cited)
 	}
 	if c.Rated.Current.Given() || len(k.Limits) == 0 {
-		k.Amps = look(b, at+".contacts.rated.current", c.Rated.Current, exact, because)
+		k.Amps = look(b, at+".contacts.rated.current", c.Rated.Current, exact, cited)
 	}
 	if c.Rated.Power.Given() {
-		k.Watts = look(b, at+".contacts.rated.power", c.Rated.Power, exact, because)
+		k.Watts = look(b, at+".contacts.rated.power", c.Rated.Power, exact, cited)
 	}
 	if c.Least.Given() {
 		least := func(unit quantity.Unit, v float64) ID {
-			return b.Box.Add(Entry{At: at + ".contacts.least", Unit: unit, Origin: Looked, Because: because, Nominal: v, Low: v, High: v})
+			e := Entry{At: at + ".contacts.least", Unit: unit, Nominal: v, Low: v, High: v}
+			cited.cite(&e, c.Least.Source)
+			return b.Box.Add(e)
 		}
 		k.LeastVolts = least(quantity.Voltage, float64(c.Least.Is.First))
 		k.LeastAmps = least(quantity.Current, float64(c.Least.Is.Second))
@@ -335,16 +340,16 @@ func (b *builder) contacts(r *Relay, from *catalog.Relay, at, because string) {
 		k.LeastVolts = b.assume(at+".contacts.least", quantity.Voltage, usualFor(at+".contacts.least.voltage"))
 		k.LeastAmps = b.assume(at+".contacts.least", quantity.Current, usualFor(at+".contacts.least.current"))
 	}
-	k.Make = look(b, at+".contacts.make", c.Make, exact, because)
-	k.Resistance = look(b, at+".contacts.resistance", c.Resistance, exact, because)
-	k.Capacitance = look(b, at+".contacts.capacitance", c.Capacitance, exact, because)
-	k.Inductance = look(b, at+".contacts.inductance", c.Inductance, exact, because)
+	k.Make = look(b, at+".contacts.make", c.Make, exact, cited)
+	k.Resistance = look(b, at+".contacts.resistance", c.Resistance, exact, cited)
+	k.Capacitance = look(b, at+".contacts.capacitance", c.Capacitance, exact, cited)
+	k.Inductance = look(b, at+".contacts.inductance", c.Inductance, exact, cited)
 	i := &from.Insulation
-	k.OpenVolts = look(b, at+".insulation.open_contact", i.OpenContact, exact, because)
-	k.CoilVolts = look(b, at+".insulation.coil_to_contact", i.CoilToContact, exact, because)
-	k.PoleVolts = look(b, at+".insulation.between_poles", i.BetweenPoles, exact, because)
+	k.OpenVolts = look(b, at+".insulation.open_contact", i.OpenContact, exact, cited)
+	k.CoilVolts = look(b, at+".insulation.coil_to_contact", i.CoilToContact, exact, cited)
+	k.PoleVolts = look(b, at+".insulation.between_poles", i.BetweenPoles, exact, cited)
 	t := &from.Times
-	k.OperateTime = look(b, at+".times.operate", t.Operate, exact, because)
-	k.ReleaseTime = look(b, at+".times.release", t.Release, exact, because)
-	k.Bounce = look(b, at+".times.bounce", t.Bounce, exact, because)
+	k.OperateTime = look(b, at+".times.operate", t.Operate, exact, cited)
+	k.ReleaseTime = look(b, at+".times.release", t.Release, exact, cited)
+	k.Bounce = look(b, at+".times.bounce", t.Bounce, exact, cited)
 }

@@ -1,6 +1,9 @@
 package known
 
 import (
+	"strings"
+
+	"mutewright/catalog"
 	"mutewright/design/document"
 	"mutewright/design/quantity"
 )
@@ -39,7 +42,7 @@ func takeOr[Q quantity.Quantity](b *builder, m document.Measure[Q], d doubt, fal
 		return 0
 	case document.Given:
 		e := Entry{
-			At: m.Path, Unit: q.Unit(), Origin: Given,
+			At: m.Path, Unit: q.Unit(), Origin: Given, Line: m.Line, Setting: m.Setting,
 			Nominal: float64(m.Is.Nominal), Low: float64(m.Is.Low), High: float64(m.Is.High),
 		}
 		if m.Is.Kind == quantity.Exact && e.Nominal != 0 {
@@ -66,16 +69,39 @@ func (b *builder) assume(path string, unit quantity.Unit, u usual) ID {
 	})
 }
 
+// A sheet is what a figure is looked up in: an entry of the catalogue, or a tube
+// or relay that the plan writes out.
+type sheet struct {
+	at     string // key path of the tube or relay in the plan
+	entry  string // name in the catalogue; "": written out
+	origin func(figure string) catalog.Origin
+}
+
+// cite says where the figure at a key path stands.
+func (s *sheet) cite(e *Entry, m document.Source) {
+	e.Origin = Looked
+	if s.entry == "" {
+		e.Origin, e.Line, e.Setting = Given, m.Line, m.Setting
+		return
+	}
+	from := s.origin(strings.TrimPrefix(e.At, s.at+"."))
+	e.Because = s.entry + ": " + from.Source
+	if from.Source == "" {
+		e.Because = s.entry + ": own figure"
+	}
+}
+
 // look places a figure of the catalogue, or of a tube or relay written out.
-func look[Q quantity.Quantity](b *builder, at string, m document.Measure[Q], d doubt, because string) ID {
+func look[Q quantity.Quantity](b *builder, at string, m document.Measure[Q], d doubt, from *sheet) ID {
 	var q Q
 	if !m.Given() {
 		return b.assume(at, q.Unit(), usualFor(at))
 	}
 	e := Entry{
-		At: at, Unit: q.Unit(), Origin: Looked, Because: because,
+		At: at, Unit: q.Unit(),
 		Nominal: float64(m.Is.Nominal), Low: float64(m.Is.Low), High: float64(m.Is.High),
 	}
+	from.cite(&e, m.Source)
 	if m.Is.Kind == quantity.Exact && e.Nominal != 0 {
 		e.Low, e.High = e.Nominal*(1-d.down), e.Nominal*(1+d.up)
 	}

@@ -28,45 +28,14 @@ func (e *UnknownName) Error() string {
 	return text
 }
 
-// An explanation is everything a design knows under one name.
-type explanation struct {
-	quantity *answer.Quantity
-	findings []finding.Finding
-	chosen   []design.Chosen
-	assumed  []design.Assumed
-}
-
-// explain finds what a name stands for: a quantity, a finding's id, or the key
-// path of a value that was chosen or assumed.
-func explain(d *design.Design, name string) (explanation, error) {
-	var e explanation
-	if q, ok := d.Quantities.Get(name); ok {
-		e.quantity = &q
+// explain finds what a name stands for. The error is an [UnknownName] where the
+// design holds no such name.
+func explain(d *design.Design, name string) (design.Explanation, error) {
+	e, err := d.Explain(name)
+	if err == nil && !e.Found() {
+		err = &UnknownName{name, Nearest(name, d.Names(), 3)}
 	}
-	names := d.Quantities.Names()
-	for _, f := range d.Findings {
-		names = append(names, f.ID)
-		if f.ID == name {
-			e.findings = append(e.findings, f)
-		}
-	}
-	for _, c := range d.Chosen {
-		names = append(names, c.At)
-		if c.At == name {
-			e.chosen = append(e.chosen, c)
-		}
-	}
-	for _, a := range d.Assumed {
-		names = append(names, a.At)
-		if a.At == name {
-			e.assumed = append(e.assumed, a)
-		}
-	}
-	if e.quantity == nil && e.findings == nil && e.chosen == nil && e.assumed == nil {
-		slices.Sort(names)
-		return e, &UnknownName{name, Nearest(name, slices.Compact(names), 3)}
-	}
-	return e, nil
+	return e, err
 }
 
 // Why writes how a quantity, a finding, a chosen or an assumed value came
@@ -77,25 +46,68 @@ func Why(w io.Writer, d *design.Design, name string) error {
 		return err
 	}
 	var p page
-	if e.quantity != nil {
-		p.working(*e.quantity)
+	if e.Quantity != nil {
+		p.working(e.Quantity)
 	}
-	for _, f := range e.findings {
+	for _, f := range e.Findings {
 		p.section()
-		p.finding(f)
-		p.hangsOn(d, f)
+		p.finding(f.Finding)
+		p.reasons(f)
 	}
-	for _, c := range e.chosen {
+	for _, c := range e.Chosen {
 		p.section()
 		p.paragraph("", "", c.At+" = "+c.Value+" (chosen)")
 		p.paragraph("  ", "  ", c.Why)
 	}
-	for _, a := range e.assumed {
+	for _, a := range e.Assumed {
 		p.section()
 		p.paragraph("", "", a.At+" = "+a.Value+" (assumed)")
 		p.paragraph("  ", "  ", a.Why)
 	}
 	return p.writeTo(w)
+}
+
+// WhyNames lists everything that [Why] can be asked about in a design.
+func WhyNames(w io.Writer, d *design.Design) error {
+	var p page
+	p.verdict(d)
+	if len(d.Findings) > 0 {
+		p.heading("Findings")
+		t := Table{Columns: []Column{{}, {Wraps: true}}}
+		for _, f := range d.Findings {
+			t.Rows = append(t.Rows, []string{f.ID, f.Severity.String() + ": " + f.Title})
+		}
+		p.table("  ", t)
+	}
+	p.heading("Quantities")
+	t := Table{Columns: []Column{{}, {}, {Wraps: true, Below: true}}}
+	for _, q := range d.Quantities.All() {
+		words, _ := lookUp(q.Name)
+		t.Rows = append(t.Rows, []string{q.Name, span(q), words.words})
+	}
+	p.table("  ", t)
+	if len(d.Chosen)+len(d.Assumed) > 0 {
+		p.heading("Values that were chosen or assumed")
+		t := Table{Columns: []Column{{}, {}, {}}}
+		for _, c := range d.Chosen {
+			t.Rows = append(t.Rows, []string{c.At, c.Value, "chosen"})
+		}
+		for _, a := range d.Assumed {
+			t.Rows = append(t.Rows, []string{a.At, a.Value, "assumed"})
+		}
+		p.table("  ", t)
+	}
+	p.blank()
+	p.paragraph("", "", "How one of these came about: mutewright why PLAN NAME")
+	return p.writeTo(w)
+}
+
+// WhyNamesJSON writes the names of [WhyNames] as one JSON object.
+func WhyNamesJSON(w io.Writer, program string, d *design.Design) error {
+	return writeJSON(w, struct {
+		jsonHead
+		Names []string `json:"names"`
+	}{jsonHead{version, program}, d.Names()})
 }
 
 // section parts two blocks of a page by a blank line.
@@ -105,11 +117,15 @@ func (p *page) section() {
 	}
 }
 
-func (p *page) working(q answer.Quantity) {
+// working writes how a result came about: its limit, its formula, the values on the
+// way, the corners of its ends, what moves it, and what went in.
+func (p *page) working(x *design.Explained) {
+	q := x.Quantity
 	p.paragraph("", "    ", q.Name+" = "+span(q))
 	if t, ok := lookUp(q.Name); ok {
 		p.paragraph("  ", "  ", t.words)
 	}
+	p.heldAgainst(x.Limits)
 	if q.Working.Formula != "" {
 		p.heading("How")
 		p.paragraph("  ", "  ", q.Working.Formula)
@@ -117,8 +133,109 @@ func (p *page) working(q answer.Quantity) {
 	if q.Working.Source != "" {
 		p.paragraph("  Source: ", "          ", q.Working.Source)
 	}
-	p.inputs(q.Working.Inputs)
+	p.onTheWay(x)
+	p.corner("Its low end, "+value(q, q.Low)+", with", q.Working.LowBy, x.AtLow)
+	p.corner("Its high end, "+value(q, q.High)+", with", q.Working.HighBy, x.AtHigh)
 	p.doubts(q)
+	p.levers(x)
+	p.inputs(q.Working.Inputs)
+}
+
+// heldAgainst says what a result is held against and where that comes from.
+func (p *page) heldAgainst(list []design.Limit) {
+	if len(list) == 0 {
+		return
+	}
+	p.heading("Held against")
+	for _, l := range list {
+		p.limit(l)
+	}
+}
+
+func (p *page) limit(l design.Limit) {
+	bound, end := "at most ", "worst end "
+	if l.Least {
+		bound = "at least "
+	}
+	p.paragraph("  ", "    ", bound+quantity.Format(l.Limit, l.Unit)+" ("+l.Words+"); "+end+quantity.Format(l.Worst(), l.Unit)+", margin "+l.Margin())
+	if l.Rating != nil {
+		from := l.Rating.At + ", " + origin(*l.Rating)
+		if l.Rating.Because != "" {
+			from += ", " + l.Rating.Because
+		}
+		p.paragraph("    Limit from: ", "        ", from)
+	}
+	if l.Finding != "" {
+		p.paragraph("    Finding: ", "        ", l.Finding+"; "+l.Source)
+	}
+}
+
+// onTheWay lists the values on the way, at nominal and in the two corners.
+func (p *page) onTheWay(x *design.Explained) {
+	if len(x.Steps) == 0 {
+		return
+	}
+	t := Table{Columns: []Column{{Head: "", Wraps: true}, {Head: "at its low end", Right: true}, {Head: "nominal", Right: true}, {Head: "at its high end", Right: true}}}
+	for _, s := range x.Steps {
+		cell := func(v float64) string {
+			if math.IsNaN(v) {
+				return "–"
+			}
+			return quantity.Format(v, s.Unit)
+		}
+		t.Rows = append(t.Rows, []string{s.Name, cell(s.Low), cell(s.Nominal), cell(s.High)})
+	}
+	p.heading("On the way")
+	p.table("  ", t)
+}
+
+// corner lists where the numbers stand that make one end of a result.
+func (p *page) corner(head, by string, stands []answer.Stand) {
+	if len(stands) == 0 && by == "" {
+		return
+	}
+	p.heading(head)
+	if by != "" {
+		p.paragraph("  ", "  ", by)
+	}
+	t := Table{Columns: []Column{{}, {Right: true}, {}, {Wraps: true, Below: true}}}
+	for _, s := range stands {
+		why := ""
+		if s.Origin == usualSpread {
+			why = s.Because // one key path may stand for several doubts
+		}
+		t.Rows = append(t.Rows, []string{s.At, s.Stands, "nominal " + s.Value, why})
+	}
+	if len(t.Rows) > 0 {
+		p.table("  ", t)
+	}
+}
+
+// usualSpread is the origin of doubts that no plan states.
+const usualSpread = "usual spread"
+
+// levers lists what moves a result most when there is a tenth more of it.
+func (p *page) levers(x *design.Explained) {
+	if len(x.Levers) == 0 {
+		return
+	}
+	t := Table{Columns: []Column{{Head: "a tenth more of"}, {Head: "which is", Right: true}, {Head: "makes it", Right: true}}}
+	for _, l := range x.Levers {
+		t.Rows = append(t.Rows, []string{l.At, l.Value, value(x.Quantity, l.Result)})
+	}
+	p.heading("What would move it most, one at a time from " + value(x.Quantity, x.Nominal))
+	p.table("  ", t)
+}
+
+// origin says where an input stands: "plan, line 24", "--set 1", "catalogue".
+func origin(in answer.Input) string {
+	switch {
+	case in.Setting > 0:
+		return fmt.Sprintf("%s, --set %d", in.Origin, in.Setting)
+	case in.Line > 0:
+		return fmt.Sprintf("%s, line %d", in.Origin, in.Line)
+	}
+	return in.Origin
 }
 
 func (p *page) inputs(list []answer.Input) {
@@ -127,7 +244,7 @@ func (p *page) inputs(list []answer.Input) {
 	}
 	t := Table{Columns: []Column{{}, {Right: true}, {}, {Wraps: true, Below: true}}}
 	for _, in := range list {
-		t.Rows = append(t.Rows, []string{in.At, in.Value, in.Origin, in.Because})
+		t.Rows = append(t.Rows, []string{in.At, in.Value, origin(in), in.Because})
 	}
 	p.heading("From")
 	p.table("  ", t)
@@ -162,49 +279,93 @@ func ranked(doubts []answer.Effect) []answer.Effect {
 	return doubts
 }
 
-// hangsOn lists the quantities that the key path of a finding goes into, and
-// what to measure before it is settled.
-func (p *page) hangsOn(d *design.Design, f finding.Finding) {
-	t := Table{Columns: []Column{{}, {Wraps: true}}}
-	for _, q := range d.Quantities.All() {
-		if slices.ContainsFunc(q.Working.Inputs, func(in answer.Input) bool { return in.At == f.At }) {
-			t.Rows = append(t.Rows, []string{q.Name, span(q)})
+// reasons writes which results a finding is about, what they are held against, what
+// makes them as bad and what moves them most; then what to measure before it is
+// settled.
+func (p *page) reasons(f design.ExplainedFinding) {
+	for i := range f.About {
+		x := &f.About[i]
+		p.heading(x.Name + " = " + span(x.Quantity))
+		low := false
+		for _, l := range x.Limits {
+			if l.Finding == f.ID {
+				p.limit(l)
+				low = low || l.Least
+			}
 		}
-	}
-	if len(t.Rows) > 0 {
-		p.heading("What " + f.At + " goes into")
-		p.table("  ", t)
-	}
-	var first []design.Measure
-	for _, m := range d.Measure {
-		if m.Decides == f.ID {
-			first = append(first, m)
+		end, by, stands := "high", x.Working.HighBy, x.AtHigh
+		if low {
+			end, by, stands = "low", x.Working.LowBy, x.AtLow
 		}
+		p.corner("Its "+end+" end with", by, stands)
+		p.levers(x)
+		p.blank()
+		p.paragraph("", "", "Its working: mutewright why PLAN "+x.Name)
 	}
-	p.measureFirst(first)
+	if len(f.About) == 0 {
+		p.blank()
+		p.paragraph("", "", "It hangs on what the plan says at "+f.At+", on no number.")
+	}
+	p.measureFirst(f.Measure)
 }
 
 // The working as JSON.
 type (
 	jsonWhy struct {
 		jsonHead
-		Name     string        `json:"name"`
-		Quantity *jsonWorking  `json:"quantity,omitempty"`
-		Findings []jsonFinding `json:"findings,omitempty"`
-		Chosen   []jsonAssumed `json:"chosen,omitempty"`
-		Assumed  []jsonAssumed `json:"assumed,omitempty"`
+		Name     string           `json:"name"`
+		Quantity *jsonWorking     `json:"quantity,omitempty"`
+		Findings []jsonWhyFinding `json:"findings,omitempty"`
+		Chosen   []jsonAssumed    `json:"chosen,omitempty"`
+		Assumed  []jsonAssumed    `json:"assumed,omitempty"`
+	}
+	jsonWhyFinding struct {
+		jsonFinding
+		About []string `json:"about"` // quantities
 	}
 	jsonWorking struct {
 		jsonQuantity
-		Formula string       `json:"formula"`
-		Source  string       `json:"source"`
-		Inputs  []jsonInput  `json:"inputs"`
-		Doubts  []jsonEffect `json:"doubts"`
+		Formula string         `json:"formula"`
+		Source  string         `json:"source"`
+		Limits  []jsonLimit    `json:"limits"`
+		Steps   []jsonOnTheWay `json:"steps"`
+		AtLow   []jsonStand    `json:"at_low"`
+		AtHigh  []jsonStand    `json:"at_high"`
+		LowBy   string         `json:"low_by,omitempty"`
+		HighBy  string         `json:"high_by,omitempty"`
+		Inputs  []jsonInput    `json:"inputs"`
+		Doubts  []jsonEffect   `json:"doubts"`
+		Levers  []jsonLever    `json:"levers"`
+	}
+	jsonLimit struct {
+		Limit   float64 `json:"limit"`
+		Least   bool    `json:"least"` // the result must reach it; else it may not exceed it
+		Words   string  `json:"words"`
+		Finding string  `json:"finding"`
+		From    string  `json:"from"` // key path of the rating, or the source
+	}
+	jsonOnTheWay struct {
+		Name    string   `json:"name"`
+		Unit    string   `json:"unit"`
+		Nominal *float64 `json:"nominal"` // null where it does not exist
+		Low     *float64 `json:"low"`
+		High    *float64 `json:"high"`
+	}
+	jsonStand struct {
+		At      string `json:"at"`
+		Value   string `json:"value"`
+		Nominal string `json:"nominal"`
+	}
+	jsonLever struct {
+		At     string  `json:"at"`
+		Result float64 `json:"result"` // with a tenth more of it
 	}
 	jsonInput struct {
 		At     string `json:"at"`
 		Value  string `json:"value"`
 		Origin string `json:"origin"`
+		Line   int    `json:"line,omitempty"`    // of the plan's file
+		Set    int    `json:"setting,omitempty"` // N of --set N
 		Why    string `json:"why"`
 	}
 	jsonEffect struct {
@@ -222,16 +383,20 @@ func WhyJSON(w io.Writer, program string, d *design.Design, name string) error {
 	}
 	var n numbers
 	out := jsonWhy{jsonHead: jsonHead{version, program}, Name: name}
-	if q := e.quantity; q != nil {
-		out.Quantity = n.working(*q)
+	if e.Quantity != nil {
+		out.Quantity = n.working(e.Quantity)
 	}
-	if e.findings != nil {
-		out.Findings = findingsJSON(e.findings)
+	for _, f := range e.Findings {
+		j := jsonWhyFinding{jsonFinding: findingsJSON([]finding.Finding{f.Finding})[0], About: []string{}}
+		for _, x := range f.About {
+			j.About = append(j.About, x.Name)
+		}
+		out.Findings = append(out.Findings, j)
 	}
-	for _, c := range e.chosen {
+	for _, c := range e.Chosen {
 		out.Chosen = append(out.Chosen, jsonAssumed{c.At, c.Plain, "", plain(c.Why)})
 	}
-	for _, a := range e.assumed {
+	for _, a := range e.Assumed {
 		out.Assumed = append(out.Assumed, jsonAssumed{a.At, a.Plain, a.Range, plain(a.Why)})
 	}
 	if n.err != nil {
@@ -240,19 +405,53 @@ func WhyJSON(w io.Writer, program string, d *design.Design, name string) error {
 	return writeJSON(w, out)
 }
 
-func (n *numbers) working(q answer.Quantity) *jsonWorking {
+func (n *numbers) working(x *design.Explained) *jsonWorking {
+	q := x.Quantity
 	k := &jsonWorking{
 		jsonQuantity: *n.quantity(&q),
 		Formula:      plain(q.Working.Formula),
 		Source:       plain(q.Working.Source),
-		Inputs:       []jsonInput{},
-		Doubts:       []jsonEffect{},
+		LowBy:        q.Working.LowBy,
+		HighBy:       q.Working.HighBy,
+		Limits:       []jsonLimit{}, Steps: []jsonOnTheWay{}, AtLow: stands(x.AtLow), AtHigh: stands(x.AtHigh),
+		Inputs: []jsonInput{}, Doubts: []jsonEffect{}, Levers: []jsonLever{},
+	}
+	for _, l := range x.Limits {
+		from := l.Source
+		if l.Rating != nil {
+			from = l.Rating.At
+		}
+		k.Limits = append(k.Limits, jsonLimit{n.six(q.Name, l.Limit), l.Least, plain(l.Words), l.Finding, plain(from)})
+	}
+	for _, s := range x.Steps {
+		step := jsonOnTheWay{Name: plain(s.Name), Unit: code(s.Unit)}
+		for _, of := range []struct {
+			from float64
+			to   **float64
+		}{{s.Nominal, &step.Nominal}, {s.Low, &step.Low}, {s.High, &step.High}} {
+			if !math.IsNaN(of.from) {
+				v := n.six(s.Name, of.from)
+				*of.to = &v
+			}
+		}
+		k.Steps = append(k.Steps, step)
 	}
 	for _, in := range q.Working.Inputs {
-		k.Inputs = append(k.Inputs, jsonInput{in.At, coded(in.Value), in.Origin, plain(in.Because)})
+		k.Inputs = append(k.Inputs, jsonInput{in.At, coded(in.Value), in.Origin, in.Line, in.Setting, plain(in.Because)})
 	}
 	for _, e := range ranked(q.Working.Doubts) {
 		k.Doubts = append(k.Doubts, jsonEffect{e.At, n.six(e.At, e.Low), n.six(e.At, e.High)})
 	}
+	for _, l := range x.Levers {
+		k.Levers = append(k.Levers, jsonLever{l.At, n.six(l.At, l.Result)})
+	}
 	return k
+}
+
+func stands(list []answer.Stand) []jsonStand {
+	out := []jsonStand{}
+	for _, s := range list {
+		out = append(out, jsonStand{s.At, coded(s.Stands), coded(s.Value)})
+	}
+	return out
 }

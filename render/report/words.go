@@ -35,6 +35,9 @@ var terms = []term{
 	{"drive.winding.load", "heaters and drive over the rating", true},
 	{"drive.diode.peak", "diode current, peak", false},
 	{"drive.diode.reverse", "diode reverse voltage", false},
+	{"drive.buffer.gain", "transistor: collector over base current", false},
+	{"drive.buffer.off", "transistor: base to emitter, released", false},
+	{"drive.buffer.voltage", "transistor: collector to emitter, highest", false},
 	{"control.open", "key line open", true},
 	{"control.closed", "key line closed", true},
 	{"control.kick", "key line at let-go, highest", true},
@@ -44,10 +47,23 @@ var terms = []term{
 	{"return.*.pulldown_power", "pulldown dissipation, muted", false},
 	{"return.*.current", "in the closed contact, receive", true},
 	{"return.*.muted", "lifted node, muted", true},
+	{"return.*.muted_cold", "lifted node, muted, tubes still cold", false},
+	{"return.*.muted_full_gain", "lifted node, muted, control at full gain", false},
+	{"return.*.muted_least_gain", "lifted node, muted, control at least gain", false},
 	{"return.*.bus", "cathode bus, muted, highest", true},
+	{"return.*.bus_cold", "cathode bus, muted, tubes still cold", false},
+	{"return.*.bus_full_gain", "cathode bus, muted, control at full gain", false},
+	{"return.*.bus_least_gain", "cathode bus, muted, control at least gain", false},
 	{"return.*.unguarded", "lifted node, pulldown missing", true},
+	{"return.*.rail.*", "rail, muted: it rises as stages are cut off", false},
+	{"return.*.rail.*.extra", "left to the regulator tube, muted", false},
 	{"point.*.cathode.receive", "cathode on receive", false},
 	{"point.*.cathode.muted", "cathode muted", true},
+	{"point.*.cathode.unguarded", "cathode, pulldown missing", false},
+	{"point.*.heater_cathode", "heater to cathode, muted, highest", false},
+	{"point.*.grid.receive", "grid to cathode on receive, highest", false},
+	{"point.*.knee.receive", "plate over screen voltage, receive, lowest", false},
+	{"point.*.screen.receive", "screen on receive", false},
 	{"point.*.screen.muted", "screen muted", false},
 	{"point.*.current.receive", "cathode current on receive", false},
 	{"point.*.current.muted", "cathode current muted", false},
@@ -63,6 +79,7 @@ var terms = []term{
 	{"contact.*.margin", "contact permitted over needed", true},
 	{"contact.spare", "poles left", false},
 	{"antenna.*.shorted_loss", "loss of the shorted antenna input", true},
+	{"antenna.*.common_mode", "loss of what is alike on both legs", false},
 	{"antenna.*.residual", "power still reaching the input", true},
 	{"antenna.*.contact_current", "antenna contact current", false},
 	{"antenna.*.receive_loss", "loss on receive", false},
@@ -98,9 +115,13 @@ var terms = []term{
 }
 
 // lookUp finds the term of a quantity. A stage's own quantities
-// (point.NAME.2.…) have the words of their point and never decide.
+// (point.NAME.2.…) have the words of their point and never decide; those of a
+// further relay (drive.2.…) have the words of the first and do.
 func lookUp(name string) (t term, ok bool) {
 	parts := strings.Split(name, ".")
+	if len(parts) > 2 && parts[0] == "drive" && strings.Trim(parts[1], "0123456789") == "" {
+		return lookUp("drive." + strings.Join(parts[2:], "."))
+	}
 	if len(parts) > 3 && parts[0] == "point" && strings.Trim(parts[2], "0123456789") == "" {
 		t, ok = lookUp(strings.Join(append(parts[:2:2], parts[3:]...), "."))
 		t.decisive = false

@@ -75,7 +75,7 @@ func TestMisuseEndsWithTwoAndTheUsageLine(t *testing.T) {
 		"unknown format":             {[]string{"check", "x", "--format", "xml"}, "--format xml is not written here; choose text, json, csv"},
 		"format without this verb":   {[]string{"why", "x", "y", "--format", "csv"}, "--format csv is not written here; choose text, json"},
 		"unknown paper":              {[]string{"sheet", "x", "-o", "y", "--paper", "a3"}, "--paper a3 is not known; choose a4 or letter"},
-		"argument missing":           {[]string{"why", "x"}, "NAME is missing"},
+		"argument missing":           {[]string{"why"}, "PLAN is missing"},
 		"argument too many":          {[]string{"check", "x", "y"}, `unexpected argument "y"`},
 		"dash behind two dashes":     {[]string{"check", "--", "x", "--format"}, `unexpected argument "--format"`},
 		"sheet without file":         {[]string{"sheet", "x"}, "-o FILE is missing"},

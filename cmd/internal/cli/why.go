@@ -9,12 +9,17 @@ import (
 func whyVerb() *verb {
 	return &verb{
 		name:      "why",
-		arguments: "PLAN NAME",
+		arguments: "PLAN [NAME]",
 		does:      "show how a number or a finding came about",
 		more: `
-NAME is a quantity (drive.coil.voltage), the id of a finding (return.heater_cathode), or the key path
-of a value that was chosen or assumed (relay.dropper).`,
-		least: 2, most: 2,
+NAME is a quantity (drive.coil.voltage), the id of a finding
+(return.heater_cathode), or the key path of a value that was chosen or assumed
+(relay.dropper). Without a name everything that can be asked is listed.
+
+Of a quantity: what it is held against, the formula, the values on the way, the
+corner that sets each end, what would move it most, and every number that went
+in with its line in the plan, its catalogue entry or the reason it was assumed.`,
+		least: 1, most: 2,
 		options: append([]string{"format"}, readsPlan...),
 		formats: []string{"text", "json"},
 		run:     why,
@@ -26,13 +31,18 @@ func why(c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	if c.options.format == "json" {
+	switch {
+	case len(c.args) == 1 && c.options.format == "json":
+		err = report.WhyNamesJSON(&c.out, program, d)
+	case len(c.args) == 1:
+		err = report.WhyNames(c.text(), d)
+	case c.options.format == "json":
 		err = report.WhyJSON(&c.out, program, d, c.args[1])
-	} else {
+	default:
 		err = report.Why(c.text(), d, c.args[1])
 	}
 	if unknown := new(report.UnknownName); errors.As(err, &unknown) {
-		return 0, &trouble{status: wrong, err: unknown, hint: "mutewright check PLAN --format csv lists all quantities"}
+		return 0, &trouble{status: wrong, err: unknown, hint: "mutewright why " + c.args[0] + " lists all that can be asked"}
 	}
 	return done, err
 }

@@ -80,7 +80,7 @@ func places(f *known.Facts, a *answer.Answers, fit *fitting.Fitting) []Place {
 		}
 		muted := max(high(stem+".muted"), high(stem+".muted_cold"))
 		list = append(list, Place{
-			Where: g.Name + ": " + g.Contact.Throw.Label + ", " + strings.Join(cuts, ", "), Kind: LiftedPlace, Return: g.Name,
+			Where: g.Name + ": " + g.Contact.Name + ", " + strings.Join(cuts, ", "), Kind: LiftedPlace, Return: g.Name,
 			Muted: muted, Unguarded: max(muted, high(stem+".unguarded")),
 		})
 		for _, s := range g.Stubs {

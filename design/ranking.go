@@ -363,7 +363,7 @@ func (b *bench) concerns(all []finding.Finding, f *known.Facts, a *answer.Answer
 		switch {
 		case g.ID == "return.window":
 			return !slices.ContainsFunc(slices.Collect(maps.Values(a.Window)), func(w answer.Window) bool {
-				return w.Empty() && w.MostAt == "relay.use"
+				return w.Empty() && w.MostAt == own.At+".use"
 			})
 		case g.ID == "contact.poles", g.ID == "contact.form", g.ID == "contact.serves":
 			return !refused

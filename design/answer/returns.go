@@ -201,12 +201,8 @@ func (l *lifts) feed(f known.Feed, x []float64) lifted.Feed {
 
 // contactOhms is the closed resistance of the contact that serves a place.
 func contactOhms(f *known.Facts, place string, x []float64) float64 {
-	for i := range f.Relays {
-		for _, s := range f.Relays[i].Serves {
-			if s == place {
-				return f.Relays[i].Contacts.Resistance.Of(x)
-			}
-		}
+	if r := f.Serving(place); r != nil {
+		return r.Contacts.Resistance.Of(x)
 	}
 	return 0
 }

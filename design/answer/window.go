@@ -38,7 +38,7 @@ func (l *lifts) bounds(r int) []bound {
 		add(lifted.NodeVolts, 0, 0, TouchVolts, "the touch limit of a node within reach", "returns."+ret.Name+".reachable")
 	}
 	if volts := ContactVolts(f, ret.Name); volts > 0 {
-		add(lifted.NodeVolts, 0, 0, volts, "the voltage that the contact may break", "relay.use")
+		add(lifted.NodeVolts, 0, 0, volts, "the voltage that the contact may break", f.Serving(ret.Name).At+".use")
 	}
 	if ret.CapacitorRated.Exists() {
 		add(lifted.NodeVolts, 0, 0, low(ret.CapacitorRated), "the capacitor at the cut", "returns."+ret.Name+".capacitor.rated")
@@ -66,20 +66,15 @@ func (l *lifts) bounds(r int) []bound {
 // ContactVolts is the highest voltage that the contact serving a place may
 // break, 0 where nothing is known.
 func ContactVolts(f *known.Facts, place string) float64 {
-	for i := range f.Relays {
-		for _, s := range f.Relays[i].Serves {
-			if s != place {
-				continue
-			}
-			c := &f.Relays[i].Contacts
-			volts := nominal(f, c.Volts)
-			if n := len(c.Limits); n > 0 {
-				volts = math.Max(volts, c.Limits[n-1].Volts)
-			}
-			return volts
-		}
+	r := f.Serving(place)
+	if r == nil {
+		return 0
 	}
-	return 0
+	volts := nominal(f, r.Contacts.Volts)
+	if n := len(r.Contacts.Limits); n > 0 {
+		volts = math.Max(volts, r.Contacts.Limits[n-1].Volts)
+	}
+	return volts
 }
 
 // stress is the muted value over a limit, tubes hot or cold.

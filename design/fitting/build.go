@@ -39,6 +39,7 @@ type builder struct {
 	w       Wiring
 	coils   []coil // as the relays
 	strip   strip  // the added tag strip
+	cuts    int    // how many cuts are named
 	entries []Entry
 }
 
@@ -69,8 +70,11 @@ func (b *builder) ref(letter string) string {
 	return letter + strconv.Itoa(b.series+b.used[letter])
 }
 
-// relayRef is the reference of relay i: "K901".
-func (b *builder) relayRef(i int) string { return "K" + strconv.Itoa(b.series+1+i) }
+// relayRef is the reference of relay i: "K1", as in the names of quantities.
+func (b *builder) relayRef(i int) string { return "K" + strconv.Itoa(i+1) }
+
+// cut names the next cut.
+func (b *builder) cut() int { b.cuts++; return b.cuts }
 
 // lug makes the joint of a new chassis lug.
 func (b *builder) lug(at string) *Joint {

@@ -162,7 +162,7 @@ func (b *builder) across(i int) {
 
 // coilLug is a lug of a coil; its pin stands behind it where it is known.
 func (b *builder) coilLug(i, end int, label string) *Joint {
-	id := b.relayRef(i) + "-" + label
+	id := b.relayRef(i) + " coil " + label
 	j := &Joint{ID: id, Label: label, Words: id, Added: true}
 	if pins := b.f.Relays[i].Pins.Coil; end < len(pins) && pins[end] != "" {
 		j.Words += " (pin " + pins[end] + ")"

@@ -2,8 +2,10 @@ package fitting
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
+	"mutewright/design/answer"
 	"mutewright/design/contact"
 	"mutewright/design/known"
 	"mutewright/design/quantity"
@@ -27,47 +29,44 @@ type Standby struct {
 	Words string // one sentence for the sheet
 }
 
-// faults makes the table of states.
+// faults makes the table of states. Where no coil circuit serves, only what
+// needs no key line can be told.
 func (b *builder) faults() []FaultState {
 	if len(b.a.Poles.Used) == 0 {
 		return nil
 	}
-	released := b.row(false)
-	off := released
+	off := b.row(false)
 	off.Name, off.Note = "set off", "no B+: nothing to hear"
 	if off.Muted != "" {
 		off.Muted = "silent"
+	}
+	fed := b.f.Relays[0].Supply >= 0
+	if !fed {
+		off.Note += "; a line that feeds the coil works the relay even so"
 	}
 	list := []FaultState{off}
 	if !b.a.Circuit.OK() {
 		return list
 	}
-	dead := released
-	dead.Name = b.feedFault()
-	unplugged := b.row(b.a.Circuit.Unplugged())
-	unplugged.Name = "key cable unplugged"
-	shorted := b.row(b.a.Circuit.Shorted())
-	shorted.Name = "key cable shorted to chassis"
-	if dead.Name != unplugged.Name {
+	if fed {
+		dead := b.stuck(false)
+		dead.Name = b.feedFault()
 		list = append(list, dead)
 	}
+	unplugged := b.stuck(b.a.Circuit.Unplugged())
+	unplugged.Name = "key cable unplugged"
+	shorted := b.stuck(b.a.Circuit.Shorted())
+	shorted.Name = "key cable shorted to chassis"
 	list = append(list, unplugged, shorted)
 	for i := range b.f.Returns {
 		list = append(list, b.pulldownOpen(&b.f.Returns[i])...)
 	}
 	for _, p := range b.a.Poles.Used {
-		list = append(list, b.welded(p.Letter, p.Serves))
+		list = append(list, b.welded(p)...)
 	}
 	for i := range b.f.Standby {
-		if s := &b.f.Standby[i]; s.Left == "in use" && s.Return >= 0 {
-			row := FaultState{Name: s.Name + " open", Muted: "yes", Note: "the set's own switch; the pulldown stands on the tubes' side of it"}
-			if len(b.f.Returns) > 1 {
-				row.Muted = "part"
-			}
-			if b.guarded() != nil {
-				row.Guarded = "as the key says"
-			}
-			list = append(list, row)
+		if s := &b.f.Standby[i]; s.Left == "in use" {
+			list = append(list, b.ownSwitch(s))
 		}
 	}
 	return list
@@ -76,12 +75,10 @@ func (b *builder) faults() []FaultState {
 // feedFault is what may leave the coils without current.
 func (b *builder) feedFault() string {
 	r := &b.f.Relays[0]
-	switch {
-	case r.Supply < 0:
-		return "key cable unplugged"
-	case b.f.Supplies[r.Supply].Rail && !r.Fuse.Exists():
+	switch rail := b.f.Supplies[r.Supply].Rail; {
+	case !r.Fuse.Exists():
 		return "relay supply missing"
-	case b.f.Supplies[r.Supply].Rail:
+	case rail:
 		return "relay fuse open"
 	}
 	return "winding fuse open"
@@ -93,25 +90,42 @@ func (b *builder) row(energised bool) FaultState {
 	if energised {
 		s.Relay = "operated"
 	}
-	closed := func(t contact.Throw) bool { return (t == contact.Make) == energised }
 	var opens, guards tally
 	for i := range b.f.Returns {
-		for _, p := range b.a.Poles.Serving(b.f.Returns[i].Name) {
-			opens.count(!closed(p.Throw))
-		}
+		ret := &b.f.Returns[i]
+		poles := b.a.Poles.Serving(ret.Name)
+		opens.count(b.wired(ret) && (poles[0].Throw == contact.Make) != energised)
 	}
 	transmit := energised != b.f.Relays[0].OnReceive
 	for i := range b.f.Points {
 		p := &b.f.Points[i]
-		for range b.a.Poles.Serving(p.Name) {
-			if p.Kind == known.Audio {
-				opens.count(transmit)
-			} else if p.Kind == known.Antenna {
-				guards.count(transmit)
-			}
+		switch p.Kind {
+		case known.Audio:
+			opens.count(transmit && b.served(p))
+		case known.Antenna:
+			guards.count(transmit && b.served(p))
 		}
 	}
 	s.Muted, s.Guarded = opens.word(), guards.word()
+	return s
+}
+
+// served tells whether an antenna or audio point has all the poles that it needs.
+func (b *builder) served(p *known.Point) bool {
+	needs := 1
+	if p.Guard == "open and short" || p.Legs == "each" || p.Guard == "changeover" && p.Legs == "across" {
+		needs = 2
+	}
+	return len(b.a.Poles.Serving(p.Name)) >= needs
+}
+
+// stuck is a row in which the key does nothing any more.
+func (b *builder) stuck(energised bool) FaultState {
+	s := b.row(energised)
+	s.Note = "the key does nothing: it receives as ever"
+	if energised != b.f.Relays[0].OnReceive {
+		s.Note = "the key does nothing: it stays as on transmit"
+	}
 	return s
 }
 
@@ -138,50 +152,89 @@ func (t *tally) word() string {
 	return "part"
 }
 
+// transmitRow begins a row of something broken, with the relays as on transmit.
+func (b *builder) transmitRow(name string) FaultState {
+	s := b.row(!b.f.Relays[0].OnReceive)
+	s.Name = name + ", on transmit"
+	return s
+}
+
 // pulldownOpen is a pulldown that has come loose: the set mutes, and the node
 // rises.
 func (b *builder) pulldownOpen(ret *known.Return) []FaultState {
 	q, ok := b.a.Get("return." + ret.Name + ".unguarded")
-	if !ok || !ret.Pulldown.Exists() || len(b.a.Poles.Serving(ret.Name)) == 0 {
+	if !ok || !ret.Pulldown.Exists() || !b.wired(ret) {
 		return nil
 	}
-	row := FaultState{Name: "pulldown of " + ret.Name + " open, on transmit", Relay: b.onTransmit(), Muted: "yes"}
+	row := b.transmitRow("pulldown of " + ret.Name + " open")
 	row.Note = fmt.Sprintf("the node rises to as much as %s", format(q.High, quantity.Voltage))
-	if b.guarded() != nil {
-		row.Guarded = "yes"
+	return []FaultState{row}
+}
+
+// welded is a contact that no longer moves from where it is closed.
+func (b *builder) welded(p answer.Pole) []FaultState {
+	row := b.transmitRow(p.Letter + " welded closed")
+	point := slices.IndexFunc(b.f.Points, func(k known.Point) bool { return k.Name == p.Serves })
+	if point < 0 {
+		row.Muted, row.Note = b.without(row.Muted), p.Serves+" stays on chassis"
+		return []FaultState{row}
+	}
+	k := &b.f.Points[point]
+	first := b.a.Poles.Serving(k.Name)[0].Letter == p.Letter
+	switch {
+	case k.Kind == known.Audio:
+		row.Note = k.Name + " stays shorted: silent on receive too"
+	case k.Guard == "changeover":
+		row.Name = p.Letter + " welded to the antenna, on transmit"
+		row.Guarded, row.Note = "no", "the input stays on the antenna"
+		other := b.transmitRow(p.Letter + " welded to chassis")
+		other.Note = "on receive the input stays on chassis: the set is deaf"
+		return []FaultState{row, other}
+	case k.Guard == "open and short" && first:
+		row.Guarded, row.Note = "part", "antenna and input stay joined, shorted to chassis by the other contact"
+	case k.Guard == "open and short":
+		row.Note = "on receive the input stays shorted: the set is deaf"
+	case k.Legs == "each":
+		row.Note = "on receive one leg stays shorted: the set is all but deaf"
+	default:
+		row.Note = "on receive " + k.Name + " stays shorted: the set is deaf"
 	}
 	return []FaultState{row}
 }
 
-func (b *builder) onTransmit() string {
-	if b.f.Relays[0].OnReceive {
-		return "released"
+// without is what is left muted when one of what mutes fails.
+func (b *builder) without(muted string) string {
+	n := 0
+	for i := range b.f.Returns {
+		if b.wired(&b.f.Returns[i]) {
+			n++
+		}
 	}
-	return "operated"
+	for i := range b.f.Points {
+		if p := &b.f.Points[i]; p.Kind == known.Audio && len(b.a.Poles.Serving(p.Name)) > 0 {
+			n++
+		}
+	}
+	if n < 2 {
+		return "no"
+	}
+	if muted == "yes" {
+		return "part"
+	}
+	return muted
 }
 
-// welded is a contact that no longer moves from where it is closed.
-func (b *builder) welded(letter, serves string) FaultState {
-	row := FaultState{Name: letter + " welded closed, on transmit", Relay: b.onTransmit()}
-	all := b.row(!b.f.Relays[0].OnReceive)
-	row.Muted, row.Guarded = all.Muted, all.Guarded
-	for i := range b.f.Points {
-		if b.f.Points[i].Name != serves {
-			continue
+// ownSwitch is a control of the set's own that stands in standby.
+func (b *builder) ownSwitch(s *known.Standby) FaultState {
+	row := FaultState{Name: s.Name + " open", Muted: "silent", Note: "the set's own switch"}
+	if s.Return >= 0 {
+		row.Muted, row.Note = "yes", "the set's own switch; the pulldown stands on the tubes' side of it"
+		if len(b.f.Returns) > 1 {
+			row.Muted = "part"
 		}
-		if b.f.Points[i].Kind == known.Audio {
-			row.Note = serves + " stays shorted: silent on receive too"
-			return row
-		}
-		row.Note = "on receive " + serves + " stays shorted: the set is deaf"
-		if b.f.Points[i].Guard != "short" { // welded to the antenna
-			row.Guarded, row.Note = "no", "the input stays on the antenna"
-		}
-		return row
 	}
-	row.Muted, row.Note = "no", serves+" stays on chassis"
-	if len(b.f.Returns) > 1 {
-		row.Muted = "part"
+	if b.antenna() != nil {
+		row.Guarded = "as keyed"
 	}
 	return row
 }

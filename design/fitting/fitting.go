@@ -8,7 +8,7 @@ type Fitting struct {
 	Parts    []Entry
 	Wires    []Wire
 	Readings []Reading
-	Relays   []string     // their references, as the plan's: "K901"
+	Relays   []string     // their references: "K1"
 	Faults   []FaultState // what is muted and guarded when something is off or broken
 	Standby  []Standby    // controls that the set already has
 	Mains    MainsTest
@@ -16,7 +16,7 @@ type Fitting struct {
 
 // An Entry is one line of the parts list.
 type Entry struct {
-	Ref    string   // "C901", "K901", "TS901"
+	Ref    string   // "C901", "K1", "TS901"
 	What   string   // "reservoir capacitor"
 	Value  string   // "470 µF"
 	Rating string   // "35 V, 105 °C type"

@@ -17,20 +17,16 @@ var returnColours = []string{"OG", "RD", "VT"}
 
 // groups builds one group for each return.
 func (b *builder) groups() {
-	cut := 0
 	for i := range b.f.Returns {
 		ret := &b.f.Returns[i]
+		if !b.wired(ret) {
+			continue // a finding says so
+		}
 		poles := b.a.Poles.Serving(ret.Name)
-		if len(poles) == 0 {
-			continue // no pole serves it: a finding says so, and nothing is wired
-		}
-		if slices.ContainsFunc(ret.Points, func(k int) bool { return b.f.Points[k].Wiring == "antenna and cathode" }) {
-			continue // it would put the cathodes on the antenna terminal: refused, nothing is wired
-		}
 		g := Group{Name: ret.Name, Node: b.flag("", "return."+ret.Name+".muted")}
 		g.Contact = b.contact(poles[0])
 		colour := returnColours[i%len(returnColours)]
-		b.stubs(&g, ret, colour, &cut)
+		b.stubs(&g, ret, colour)
 		b.pulldown(&g, ret)
 		g.Contact.Ground = b.wire(g.Contact.Common, g.Earth, "BK", heavy, "return."+ret.Name)
 		g.Contact.Lug = g.Earth
@@ -38,23 +34,34 @@ func (b *builder) groups() {
 	}
 }
 
-// contact is a pole in use, with its lugs by function (EN 50005): commons 11,
-// 21; break 12, 22; make 14, 24.
+// wired tells whether a return is lifted at all: not where no pole serves it, nor
+// where it would put the cathodes on the antenna terminal.
+func (b *builder) wired(ret *known.Return) bool {
+	return len(b.a.Poles.Serving(ret.Name)) > 0 &&
+		!slices.ContainsFunc(ret.Points, func(k int) bool { return b.f.Points[k].Wiring == "antenna and cathode" })
+}
+
+// The lugs of a pole by what they do.
+const (
+	common   = "common"
+	breaking = "break"
+	making   = "make"
+)
+
+// contact is a pole in use, with its lugs. The throw in use of a changeover is
+// the one that is closed on receive.
 func (b *builder) contact(p answer.Pole) Contact {
 	k := b.relayRef(p.Relay)
 	c := Contact{
 		Name: p.Letter, Relay: k, Pole: string(rune('a' + p.Number)),
-		Common: b.relayLug(p, 1), Break: p.Throw != contact.Make,
-	}
-	if p.Throw == contact.Make {
-		c.Throw = b.relayLug(p, 4)
-	} else {
-		c.Throw = b.relayLug(p, 2)
-	}
-	if p.Throw == contact.Both {
-		c.Other = b.relayLug(p, 4)
+		Common: b.relayLug(p, common), Break: p.Throw == contact.Break,
 	}
 	onReceive := b.f.Relays[p.Relay].OnReceive
+	if p.Throw == contact.Both {
+		c.Break = !onReceive
+		c.Other = b.relayLug(p, throwName(!c.Break))
+	}
+	c.Throw = b.relayLug(p, throwName(c.Break))
 	switch {
 	case p.Throw == contact.Both:
 		c.Words = "changes over on transmit"
@@ -70,32 +77,43 @@ func (b *builder) contact(p answer.Pole) Contact {
 	return c
 }
 
-// relayLug is a lug of a pole; where the relay's pin numbers are known they
-// stand behind it in the wire table.
-func (b *builder) relayLug(p answer.Pole, function int) *Joint {
-	label := fmt.Sprintf("%d%d", p.Number+1, function)
-	id := b.relayRef(p.Relay) + "-" + label
-	j := &Joint{ID: id, Label: label, Words: id, Added: true}
-	pins := b.f.Relays[p.Relay].Pins.Poles
-	if p.Number < len(pins) {
-		at := map[int]int{1: 0, 2: 1, 4: 2}[function]
-		if at < len(pins[p.Number]) && pins[p.Number][at] != "" {
-			j.Words += " (pin " + pins[p.Number][at] + ")"
-		}
+func throwName(breaks bool) string {
+	if breaks {
+		return breaking
+	}
+	return making
+}
+
+// relayLug is a lug of a pole: "K1a common"; where the relay's pin numbers are
+// known they stand behind it in the wire table.
+func (b *builder) relayLug(p answer.Pole, function string) *Joint {
+	id := p.Letter + " " + function
+	j := &Joint{ID: id, Label: function, Words: id, Added: true}
+	if pin := b.pin(p.Relay, p.Number, function); pin != "" {
+		j.Words += " (pin " + pin + ")"
 	}
 	return j
+}
+
+// pin is the plan's or the catalogue's number of a lug, "" where none is known.
+func (b *builder) pin(relay, pole int, function string) string {
+	pins := b.f.Relays[relay].Pins.Poles
+	at := slices.Index([]string{common, breaking, making}, function)
+	if pole >= len(pins) || at >= len(pins[pole]) {
+		return ""
+	}
+	return pins[pole][at]
 }
 
 // most wires on one lug, besides a part's lead.
 const mostOnLug = 2
 
-func (b *builder) stubs(g *Group, ret *known.Return, colour string, cut *int) {
+func (b *builder) stubs(g *Group, ret *known.Return, colour string) {
 	stem := "return." + ret.Name
 	n := len(ret.Points)
 	for _, i := range ret.Points {
 		p := &b.f.Points[i]
-		*cut++
-		s := Stub{Name: p.Name, Lift: inSet(p.Lift), Cut: *cut, Node: b.flag("point."+p.Name+".cathode.receive", "point."+p.Name+".cathode.muted")}
+		s := Stub{Name: p.Name, Lift: inSet(p.Lift), Cut: b.cut(), Node: b.flag("point."+p.Name+".cathode.receive", "point."+p.Name+".cathode.muted")}
 		if p.Supply >= 0 {
 			s.Rail = b.f.Supplies[p.Supply].Name
 			s.RailVolts = b.number(b.f.Supplies[p.Supply].Volts)
@@ -117,12 +135,12 @@ func (b *builder) stubs(g *Group, ret *known.Return, colour string, cut *int) {
 		s.Wire = b.wire(s.Lift, g.Contact.Throw, colour, heavy, stem)
 		g.Stubs = append(g.Stubs, s)
 		if p.Kind == known.Output && p.Separate {
-			*cut++
 			second := inSet(p.Lift + ", second tube")
 			last := &g.Stubs[len(g.Stubs)-1]
-			last.Lifts = []Cut{{Lift: second, Cut: *cut, Wire: b.wire(second, s.Lift, colour, heavy, stem)}}
+			last.Lifts = []Cut{{Lift: second, Cut: b.cut(), Wire: b.wire(second, s.Lift, colour, heavy, stem)}}
 		}
 	}
+	defer b.shareLead(g, ret)
 	if n <= mostOnLug {
 		return
 	}
@@ -135,6 +153,36 @@ func (b *builder) stubs(g *Group, ret *known.Return, colour string, cut *int) {
 			g.Stubs[k].Wire.To = g.Stubs[k+1].Lift
 		case k > left+1:
 			g.Stubs[k].Wire.To = g.Stubs[k-1].Lift
+		}
+	}
+}
+
+// shareLead gives the wires of a return their longest lengths: each cut's way to
+// the contact is as long as the plan's lead at most, and where wires follow one
+// another they share it.
+func (b *builder) shareLead(g *Group, ret *known.Return) {
+	lead := b.number(ret.Lead)
+	next := map[*Joint]*Wire{} // the wire that leads on from a lift
+	var wires []*Wire
+	for _, s := range g.Stubs {
+		next[s.Lift] = s.Wire
+		wires = append(wires, s.Wire)
+		for _, c := range s.Lifts {
+			next[c.Lift] = c.Wire
+			wires = append(wires, c.Wire)
+		}
+	}
+	for _, first := range wires {
+		var way []*Wire
+		for w := first; w != nil; w = next[w.To] {
+			way = append(way, w)
+		}
+		// Whole millimetres, so that the shares never add up to more.
+		share := math.Floor(1000*lead/float64(len(way))+1e-9) / 1000
+		for _, w := range way {
+			if w.Longest == 0 || share < w.Longest {
+				w.Longest = share
+			}
 		}
 	}
 }
@@ -164,19 +212,7 @@ func (b *builder) gainStub(s *Stub, p *known.Point) {
 	s.Control = b.text(p.Track)
 	s.Divider = p.FarEnd == "chassis"
 	if len(p.Stages) > 0 {
-		text := b.text(p.Stages[0].CathodeResistor)
-		alike := true
-		for k := range p.Stages {
-			alike = alike && b.number(p.Stages[k].CathodeResistor) == b.number(p.Stages[0].CathodeResistor)
-		}
-		switch {
-		case !alike:
-			s.Resistor = []string{"as the", "plan says"}
-		case len(p.Stages) > 1:
-			s.Resistor = []string{text, "each"}
-		default:
-			s.Resistor = []string{text}
-		}
+		s.Resistor = b.cathodeResistors(p)
 	}
 	if p.Bleeder.Ohms.Exists() {
 		s.Extra = append(s.Extra, words("bleeder", b.text(p.Bleeder.Ohms), "from", b.f.Supplies[p.Bleeder.Supply].Name))
@@ -187,6 +223,36 @@ func (b *builder) gainStub(s *Stub, p *known.Point) {
 	if p.Path.Exists() {
 		s.Extra = append(s.Extra, words(b.text(p.Path), "to chassis:", p.PathWhat))
 	}
+}
+
+// cathodeResistors are the words beside the one resistor that stands for all
+// stages: "68 Ω", "each"; or their values in the order of the stages, of more
+// than three the least and the most.
+func (b *builder) cathodeResistors(p *known.Point) []string {
+	var values []string
+	least, most := p.Stages[0].CathodeResistor, p.Stages[0].CathodeResistor
+	for k := range p.Stages {
+		r := p.Stages[k].CathodeResistor
+		values = append(values, b.text(r))
+		if b.number(r) < b.number(least) {
+			least = r
+		}
+		if b.number(r) > b.number(most) {
+			most = r
+		}
+	}
+	switch n := len(values); {
+	case n == 1:
+		return values
+	case b.number(least) == b.number(most):
+		return []string{values[0], "each"}
+	case n <= 3:
+		for k := range n - 1 {
+			values[k] += ","
+		}
+		return values
+	}
+	return []string{b.text(least) + " to", b.text(most)}
 }
 
 // stageTitle is "2 × 6BA6", or the types one after another.
@@ -249,69 +315,106 @@ func (b *builder) guards() {
 		if p.Kind != known.Antenna && p.Kind != known.Audio || len(poles) == 0 {
 			continue
 		}
+		if p.Guard == "open and short" && !b.served(p) {
+			continue // half of it guards nothing: a finding says that a pole is missing
+		}
+		if p.Guard == "changeover" {
+			for k, pole := range poles { // a balanced input is cut in both legs
+				b.w.Guards = append(b.w.Guards, b.changeover(p, pole, k))
+			}
+			continue
+		}
 		b.w.Guards = append(b.w.Guards, b.guard(p, poles))
 	}
 }
 
-func (b *builder) guard(p *known.Point, poles []answer.Pole) Guard {
-	g := Guard{Name: p.Name}
-	stem, gauge := "antenna."+p.Name, ""
-	first := inSet(p.Lift)
-	g.Joints = []*Joint{first}
+// guardOf begins a guard: the point's terminal and the poles that serve it.
+func (b *builder) guardOf(p *known.Point, poles ...answer.Pole) Guard {
+	terminal := p.Lift
+	if p.Legs == "across" || p.Legs == "each" {
+		terminal += ", one leg"
+	}
+	g := Guard{Name: p.Name, Point: p.Name, Input: b.text(p.Impedance), Joints: []*Joint{inSet(terminal)}}
 	for _, pole := range poles {
 		g.Contacts = append(g.Contacts, b.contact(pole))
 	}
-	ground := func(c *Contact) {
-		c.Lug = b.lug(p.Name)
-		c.Ground = b.wire(c.Common, c.Lug, "BK", gaugeOr(gauge), stem)
+	return g
+}
+
+// ground takes a contact's common to a chassis lug of its own.
+func (b *builder) ground(p *known.Point, c *Contact) {
+	c.Lug = b.lug(p.Name)
+	c.Ground = b.antennaWire(p, c.Common, c.Lug, "BK")
+}
+
+// antennaWire is a wire of an antenna or audio point.
+func (b *builder) antennaWire(p *known.Point, from, to *Joint, colour string) *Wire {
+	return b.wire(from, to, colour, gaugeOr(b.text(p.Wire)), "antenna."+p.Name)
+}
+
+// inputSide names a new cut and makes the joint of the lead to the input that is
+// taken off the terminal there.
+func (b *builder) inputSide(g *Guard) *Joint {
+	g.Cut = b.cut()
+	input := inSet(fmt.Sprintf("input lead at CUT %d", g.Cut))
+	g.Joints = append(g.Joints, input)
+	return input
+}
+
+// changeover moves the input, or leg k of a balanced one, from the antenna to
+// chassis.
+func (b *builder) changeover(p *known.Point, pole answer.Pole, k int) Guard {
+	g := b.guardOf(p, pole)
+	g.Kind = Changeover
+	if k > 0 {
+		g.Name += ", other leg"
+		g.Joints[0] = inSet(p.Lift + ", other leg")
 	}
+	input := b.inputSide(&g)
+	c := &g.Contacts[0]
+	c.Lug = b.lug(p.Name)
+	g.Wires = []*Wire{
+		b.antennaWire(p, g.Joints[0], c.Throw, "WH"),
+		b.antennaWire(p, c.Common, input, "PK"),
+		b.antennaWire(p, c.Other, c.Lug, "BK"),
+	}
+	return g
+}
+
+func (b *builder) guard(p *known.Point, poles []answer.Pole) Guard {
+	g := b.guardOf(p, poles...)
+	first := g.Joints[0]
+	lead := func(from, to *Joint, colour string) *Wire { return b.antennaWire(p, from, to, colour) }
 	if p.Kind == known.Audio {
 		g.Kind, g.Input = AudioShort, words(b.text(p.Source), "source")
-		g.Wires = []*Wire{b.wire(first, g.Contacts[0].Throw, "WH", light, stem)}
-		ground(&g.Contacts[0])
+		g.Wires = []*Wire{lead(first, g.Contacts[0].Throw, "WH")}
+		b.ground(p, &g.Contacts[0])
 		g.Note = []string{"screened lead, short"}
 		return g
 	}
-	gauge = b.text(p.Wire)
-	g.Input = b.text(p.Impedance)
-	lead := func(from, to *Joint, colour string) *Wire {
-		return b.wire(from, to, colour, gauge, stem)
-	}
 	second := inSet(p.Lift + ", other leg")
 	switch {
-	case p.Guard == "short" && p.Legs == "one":
-		g.Kind = ShortOne
-		g.Wires = []*Wire{lead(first, g.Contacts[0].Throw, "WH")}
-		ground(&g.Contacts[0])
 	case p.Guard == "short" && p.Legs == "across":
 		g.Kind = ShortPair
 		g.Joints = append(g.Joints, second)
 		g.Wires = []*Wire{lead(first, g.Contacts[0].Throw, "WH"), lead(g.Contacts[0].Common, second, "PK")}
-	case p.Guard == "short" && len(g.Contacts) > 1:
+	case p.Guard == "short" && p.Legs == "each" && len(g.Contacts) > 1:
 		g.Kind = ShortEach
 		g.Joints = append(g.Joints, second)
 		g.Wires = []*Wire{lead(first, g.Contacts[0].Throw, "WH"), lead(second, g.Contacts[1].Throw, "PK")}
-		ground(&g.Contacts[0])
-		ground(&g.Contacts[1])
-	case p.Guard == "changeover":
-		g.Kind = Changeover
-		input := inSet("input side of the cut")
-		g.Joints = append(g.Joints, input)
-		c := &g.Contacts[0]
-		c.Lug = b.lug(p.Name)
-		g.Wires = []*Wire{lead(first, c.Throw, "WH"), lead(c.Common, input, "PK"), b.wire(c.Other, c.Lug, "BK", gauge, stem)}
-	case len(g.Contacts) > 1:
+		b.ground(p, &g.Contacts[0])
+		b.ground(p, &g.Contacts[1])
+	case p.Guard == "open and short":
 		g.Kind = OpenShort
-		input := inSet("input side of the cut")
-		g.Joints = append(g.Joints, input)
+		input := b.inputSide(&g)
 		g.Wires = []*Wire{
 			lead(first, g.Contacts[0].Throw, "WH"), lead(g.Contacts[0].Common, input, "PK"), lead(input, g.Contacts[1].Throw, "WH"),
 		}
-		ground(&g.Contacts[1])
+		b.ground(p, &g.Contacts[1])
 	default:
 		g.Kind = ShortOne
 		g.Wires = []*Wire{lead(first, g.Contacts[0].Throw, "WH")}
-		ground(&g.Contacts[0])
+		b.ground(p, &g.Contacts[0])
 	}
 	return g
 }
@@ -333,7 +436,7 @@ func (b *builder) noteLeads(w *Wiring) {
 		}
 		var p *known.Point
 		for k := range b.f.Points {
-			if b.f.Points[k].Name == g.Name {
+			if b.f.Points[k].Name == g.Point {
 				p = &b.f.Points[k]
 			}
 		}

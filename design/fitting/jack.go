@@ -20,11 +20,7 @@ func (b *builder) jack(r *known.Relay) Jack {
 		Sleeve: &Joint{ID: ref + " sleeve", Label: "sleeve", Words: ref + " sleeve", Added: true},
 	}
 	j.Ground = b.wire(j.Sleeve, b.lug(ref), "BK", heavy, "control.closed")
-	j.Title = map[string]string{
-		"grounded": "Ground the tip: the receiver mutes.",
-		"opened":   "Ground the tip: the receiver works.",
-		"raised":   "Raise the tip: the receiver mutes.",
-	}[b.f.Control.MutesWhen]
+	j.Title = b.jackTitle()
 	if open, ok := b.a.Get("control.open"); ok {
 		j.Lines = append(j.Lines, fmt.Sprintf("Open %s, tip positive.", spanText(open.Nominal, open.Low, open.High, quantity.Voltage)))
 	}
@@ -42,6 +38,21 @@ func (b *builder) jack(r *known.Relay) Jack {
 		j.Lines = append(j.Lines, "Switch it with a contact or an open", "collector, "+rating+". Feed nothing in.")
 	}
 	return j
+}
+
+// jackTitle says in a few words what the key line does, true to what is wired.
+func (b *builder) jackTitle() string {
+	does := "the relay moves."
+	switch mutes := b.mutes(); {
+	case mutes && b.f.Control.MutesWhen == "opened":
+		return "Ground the tip: the receiver works."
+	case mutes:
+		does = "the receiver mutes."
+	case b.antenna() != nil:
+		does = "the antenna is guarded."
+	}
+	verb := map[string]string{"grounded": "Ground", "opened": "Open", "raised": "Raise"}[b.f.Control.MutesWhen]
+	return verb + " the tip: " + does
 }
 
 // roundUp is the next usual line rating above what the line sees.
@@ -76,44 +87,28 @@ func spanText(nominal, low, high float64, u quantity.Unit) string {
 	return fmt.Sprintf("%s (%s to %s)", text, l, h)
 }
 
-// states is the table of contacts in the set's three states.
+// states is the table of contacts in the set's three states. Of a changeover it
+// says to which throw its common is joined.
 func (b *builder) states() (heads []string, states []State) {
-	type column struct {
-		throw contact.Throw
-		relay int
-		label string
-	}
-	var columns []column
-	for _, p := range b.a.Poles.Used {
-		n := p.Number + 1
-		for _, throw := range []contact.Throw{contact.Break, contact.Make} {
-			if p.Throw != throw && p.Throw != contact.Both {
-				continue
-			}
-			function := 2
-			if throw == contact.Make {
-				function = 4
-			}
-			label := fmt.Sprintf("%d1–%d%d", n, n, function)
-			if len(b.f.Relays) > 1 {
-				label = fmt.Sprintf("K%d ", p.Relay+1) + label
-			}
-			columns = append(columns, column{throw, p.Relay, label})
+	poles := b.a.Poles.Used
+	for _, p := range poles {
+		head := p.Letter
+		if p.Throw == contact.Both {
+			head += " to"
 		}
-	}
-	for _, c := range columns {
-		heads = append(heads, c.label)
+		heads = append(heads, head)
 	}
 	row := func(name, note string, energised func(relay int) bool) State {
-		s := State{Name: name, Note: note}
-		s.Relay = "released"
+		s := State{Name: name, Note: note, Relay: "released"}
 		if energised(0) {
 			s.Relay = "operated"
 		}
-		for _, c := range columns {
-			closed := (c.throw == contact.Make) == energised(c.relay)
+		for _, p := range poles {
 			word := "open"
-			if closed {
+			switch made := energised(p.Relay); {
+			case p.Throw == contact.Both:
+				word = throwName(!made)
+			case (p.Throw == contact.Make) == made:
 				word = "closed"
 			}
 			s.Contacts = append(s.Contacts, word)
@@ -129,8 +124,8 @@ func (b *builder) states() (heads []string, states []State) {
 	return heads, states
 }
 
-// guarded is the antenna or audio point with its guard, "" where there is none.
-func (b *builder) guarded() *known.Point {
+// antenna is the first antenna point, nil where there is none.
+func (b *builder) antenna() *known.Point {
 	i := slices.IndexFunc(b.f.Points, func(p known.Point) bool { return p.Kind == known.Antenna })
 	if i < 0 {
 		return nil
@@ -138,56 +133,92 @@ func (b *builder) guarded() *known.Point {
 	return &b.f.Points[i]
 }
 
-func (b *builder) transmitNote() string {
-	p := b.guarded()
-	switch {
-	case p == nil && len(b.f.Returns) > 0:
-		return "Muted; the antenna is not guarded here."
-	case p == nil:
-		return "Muted."
-	case len(b.f.Returns) == 0:
-		return "Antenna guarded."
-	case p.Legs == "across":
-		return "Muted; antenna terminals shorted."
+// mutes tells whether anything that is wired silences the set.
+func (b *builder) mutes() bool {
+	for i := range b.f.Returns {
+		if b.wired(&b.f.Returns[i]) {
+			return true
+		}
 	}
-	return "Muted; antenna shorted to chassis."
+	return slices.ContainsFunc(b.f.Points, func(p known.Point) bool {
+		return p.Kind == known.Audio && len(b.a.Poles.Serving(p.Name)) > 0
+	})
 }
 
+// guardWords say how an antenna input stands when it is guarded, and when not.
+func guardWords(p *known.Point) (guarded, open string) {
+	switch {
+	case p.Guard == "changeover":
+		return "input moved to chassis", "input ON the antenna"
+	case p.Guard == "open and short":
+		return "antenna opened, input shorted", "input ON the antenna"
+	case p.Legs == "across":
+		return "antenna terminals shorted", "antenna NOT shorted"
+	case p.Legs == "each":
+		return "both antenna legs shorted to chassis", "antenna NOT shorted"
+	}
+	return "antenna shorted to chassis", "antenna NOT shorted"
+}
+
+// transmitNote says what the contacts have done on transmit.
+func (b *builder) transmitNote() string {
+	is := b.row(!b.f.Relays[0].OnReceive)
+	note := map[string]string{"yes": "Muted", "part": "Muted in part", "no": "NOT muted"}[is.Muted]
+	guard := "the antenna is not guarded here"
+	if p := b.antenna(); p != nil {
+		guarded, open := guardWords(p)
+		guard = open
+		if is.Guarded == "yes" {
+			guard = guarded
+		}
+	}
+	if note == "" {
+		return capital(guard) + "."
+	}
+	return note + "; " + guard + "."
+}
+
+// offNote says what becomes of the antenna when the set is off.
 func (b *builder) offNote() string {
-	p := b.guarded()
+	p := b.antenna()
 	if p == nil {
 		return ""
 	}
-	for _, pole := range b.a.Poles.Serving(p.Name) {
-		if b.f.Relays[pole.Relay].OnReceive {
-			return "Antenna stays shorted."
-		}
+	guarded, open := guardWords(p)
+	note := "Then " + open + "."
+	if b.row(false).Guarded == "yes" {
+		note = "Then too " + guarded + "."
 	}
-	return "Antenna is then NOT shorted."
+	if b.f.Relays[0].Supply < 0 {
+		note += " A key line that feeds the coil works it even so."
+	}
+	return note
+}
+
+func capital(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
 }
 
 // spareLugs lists the throws that stay free on the poles in use, and the poles
-// that are not used at all.
+// that are not used at all: "K1a make", "K1c".
 func (b *builder) spareLugs() []string {
 	var spare []string
 	for i := range b.f.Relays {
 		c := &b.f.Relays[i].Contacts
-		prefix := ""
-		if len(b.f.Relays) > 1 {
-			prefix = b.relayRef(i) + "-"
-		}
 		for pole := range c.Poles {
+			letter := fmt.Sprintf("%s%c", b.relayRef(i), 'a'+pole)
 			at := slices.IndexFunc(b.a.Poles.Used, func(p answer.Pole) bool { return p.Relay == i && p.Number == pole })
-			hasBreak, hasMake := c.Form != "A", c.Form != "B"
-			lug := func(function int) { spare = append(spare, fmt.Sprintf("%s%d%d", prefix, pole+1, function)) }
-			if at < 0 {
-				lug(1)
-			}
-			if hasBreak && (at < 0 || b.a.Poles.Used[at].Throw == contact.Make) {
-				lug(2)
-			}
-			if hasMake && (at < 0 || b.a.Poles.Used[at].Throw == contact.Break) {
-				lug(4)
+			switch {
+			case at < 0:
+				spare = append(spare, letter)
+			case c.Form != "C":
+			case b.a.Poles.Used[at].Throw == contact.Make:
+				spare = append(spare, letter+" "+breaking)
+			case b.a.Poles.Used[at].Throw == contact.Break:
+				spare = append(spare, letter+" "+making)
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"mutewright/design/contact"
 	"mutewright/design/known"
 	"mutewright/design/quantity"
 )
@@ -45,7 +46,7 @@ func (b *builder) parts() {
 			Ref: b.relayRef(i), What: "relay", Value: r.Name,
 			Rating: fmt.Sprintf("%s, %s, form %s, %d poles", b.text(r.Coil.Rated), b.text(r.Coil.Ohms), r.Contacts.Form, r.Contacts.Poles),
 			Why:    b.relayWhy(i),
-			Leads:  []string{"commons (11, 21 …) to chassis: an unused throw lug is then never live"},
+			Leads:  b.relayLeads(i),
 		})
 	}
 	b.entry(Entry{Ref: d.Jack.Ref, What: "jack", Value: d.Jack.Words, Why: "the transmitter's key line; sleeve to its own lug"})
@@ -91,6 +92,30 @@ func (b *builder) parts() {
 		b.part(g.Capacitor)
 		b.part(g.Series)
 	}
+}
+
+// relayLeads names the lugs of the poles in use as relays and their bases are
+// marked (EN 50005: 11 common, 12 break, 14 make).
+func (b *builder) relayLeads(i int) []string {
+	var leads []string
+	for _, p := range b.a.Poles.Used {
+		if p.Relay != i {
+			continue
+		}
+		n := p.Number + 1
+		lead := fmt.Sprintf("%s: common is marked %d1", p.Letter, n)
+		if p.Throw != contact.Make {
+			lead += fmt.Sprintf(", break %d2", n)
+		}
+		if p.Throw != contact.Break {
+			lead += fmt.Sprintf(", make %d4", n)
+		}
+		leads = append(leads, lead)
+	}
+	if len(b.w.Groups) > 0 {
+		leads = append(leads, "commons of returns go to chassis: an unused throw lug is then never live")
+	}
+	return leads
 }
 
 func (b *builder) entry(e Entry) { b.entries = append(b.entries, e) }

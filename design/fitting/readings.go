@@ -71,7 +71,6 @@ func (l *log) unplugged(fit *Fitting) {
 			})
 		}
 		node := g.Contact.Throw.Words
-		released, operated := "contact at rest", "contact worked by hand or on a bench supply"
 		closedLow, closedHigh := 0.0, contactMost
 		open := l.openOhms(ret)
 		first, second := closedHigh, open[1]
@@ -79,21 +78,48 @@ func (l *log) unplugged(fit *Fitting) {
 		if !g.Contact.Break {
 			first, second, low1, low2 = open[1], closedHigh, open[0], closedLow
 		}
-		l.add(Reading{State: "unplugged", Between: []string{node, "chassis"}, Meter: ohmMeter, Unit: "ohm", Control: released,
+		l.add(Reading{State: "unplugged", Between: []string{node, "chassis"}, Meter: ohmMeter, Unit: "ohm", Control: atRest(true),
 			Low: low1, High: first, Why: "the contact as drawn; capacitors charge first, wait until it settles"})
-		l.add(Reading{State: "unplugged", Between: []string{node, "chassis"}, Meter: ohmMeter, Unit: "ohm", Control: operated,
+		l.add(Reading{State: "unplugged", Between: []string{node, "chassis"}, Meter: ohmMeter, Unit: "ohm", Control: atRest(false),
 			Low: low2, High: second, Why: "the pulldown and known paths: less tells of a forgotten path past the lift"})
 	}
 	for i := range fit.Wiring.Guards {
-		g := &fit.Wiring.Guards[i]
-		if g.Kind != ShortOne && g.Kind != AudioShort {
-			continue
-		}
-		l.add(Reading{State: "unplugged", Between: []string{g.Joints[0].Words, "chassis"}, Meter: ohmMeter, Unit: "ohm",
-			Control: "contact closed", Low: 0, High: contactMost, Why: "the guard; with the contact open only the input coil is read"})
+		l.guard(&fit.Wiring.Guards[i])
 	}
 	for i := range l.f.Relays {
 		l.coil(fit, i)
+	}
+}
+
+// atRest is the state of a contact that is read unplugged.
+func atRest(rest bool) string {
+	if rest {
+		return "contact at rest"
+	}
+	return "contact worked by hand or on a bench supply"
+}
+
+// guard reads what a guard joins, each in the state in which it joins it.
+func (l *log) guard(g *Guard) {
+	joined := func(from, to string, rest bool, why string) {
+		l.add(Reading{State: "unplugged", Between: []string{from, to}, Meter: ohmMeter, Unit: "ohm", Control: atRest(rest), Low: 0, High: contactMost, Why: why})
+	}
+	const chassis, shorts, passes = "chassis", "the guard; with the contact open only the input coil is read", "the way to the input on receive"
+	terminal, c := g.Joints[0].Words, g.Contacts
+	switch g.Kind {
+	case ShortPair:
+		joined(terminal, g.Joints[1].Words, c[0].Break, shorts)
+	case ShortEach:
+		joined(terminal, chassis, c[0].Break, shorts)
+		joined(g.Joints[1].Words, chassis, c[1].Break, shorts)
+	case Changeover:
+		joined(terminal, g.Joints[1].Words, c[0].Break, passes)
+		joined(g.Joints[1].Words, chassis, !c[0].Break, "the guard: the antenna then reads open to the input")
+	case OpenShort:
+		joined(terminal, g.Joints[1].Words, c[0].Break, passes)
+		joined(g.Joints[1].Words, chassis, c[1].Break, "the guard: the antenna then reads open to the input")
+	default:
+		joined(terminal, chassis, c[0].Break, shorts)
 	}
 }
 
@@ -103,7 +129,7 @@ func (l *log) coil(fit *Fitting, i int) {
 	name := "coil of " + fit.Relays[i]
 	entry := func(id known.ID) known.Entry { return l.f.Box.Entry(id) }
 	e := entry(r.Coil.Ohms)
-	l.add(Reading{State: "unplugged", Between: []string{fit.Relays[i] + "-A1", "A2"}, Meter: ohmMeter, Unit: "ohm",
+	l.add(Reading{State: "unplugged", Between: []string{fit.Relays[i] + " coil A1", "A2"}, Meter: ohmMeter, Unit: "ohm",
 		Low: e.Low, High: e.High, Why: "the coil cold, at 20 °C; copper adds 0.4 % a kelvin"})
 	rated, operate := entry(r.Coil.Rated).Nominal, entry(r.Coil.Operate)
 	l.add(Reading{State: "unplugged", Between: []string{name + ", bench supply rising", ""}, Meter: dcVolts, Unit: "V",
@@ -213,7 +239,7 @@ func (l *log) drive(fit *Fitting) {
 	}
 	for i, k := range fit.Relays {
 		if q, ok := l.a.Get(driveStem(i) + ".coil.voltage"); ok {
-			l.add(Reading{State: "timing", Between: []string{k + "-A1", "A2"}, Meter: dcVolts, Unit: "V", Low: q.Low, High: q.High,
+			l.add(Reading{State: "timing", Between: []string{k + " coil A1", "A2"}, Meter: dcVolts, Unit: "V", Low: q.Low, High: q.High,
 				Why: "operated for half an hour; then measure the coil's ohms at once"})
 		}
 	}

@@ -7,7 +7,7 @@ type Wiring struct {
 	Drive    Drive
 	Groups   []Group
 	Guards   []Guard
-	Spare    []string // lugs that stay free: "14", "22"
+	Spare    []string // lugs that stay free: "K1a make", "K2b"
 	Released string   // state of the contacts as drawn: "on receive, and with the set off"
 }
 
@@ -26,9 +26,9 @@ type Flag struct {
 
 // A Joint is a solder point: a box in the diagram, an end in the wire table.
 type Joint struct {
-	ID    string // unique in the sheet: "TS901-3", "K901-12", "X2 tag 1"
-	Label string // inside the box: "3", "12", "X2 tag 1"
-	Words string // in the wire table: "TS901-3", "E902, lug at K901"
+	ID    string // unique in the sheet: "TS901-3", "K1a break", "X2 tag 1"
+	Label string // inside the box: "3", "break", "X2 tag 1"
+	Words string // in the wire table: "TS901-3", "K1a break (pin 6)", "E902, lug at K1"
 	Added bool   // thick box: a tag, lug or jack contact that the job adds
 	Flag  *Flag  // volts at the joint, where they are worth a flag
 }
@@ -165,7 +165,7 @@ type Jack struct {
 	Ground   *Wire    // sleeve to its chassis lug
 	Title    string   // "Ground the tip: the receiver mutes."
 	Lines    []string // four lines at most
-	Contacts []string // column heads: "11–12", "21–24"
+	Contacts []string // column heads: "K1a"; of a changeover "K1b to"
 	States   []State  // RECEIVE, TRANSMIT, SET OFF
 }
 
@@ -173,7 +173,7 @@ type Jack struct {
 type State struct {
 	Name     string   // "RECEIVE"
 	Relay    string   // "released", "operated"
-	Contacts []string // "closed", "open", one for each head
+	Contacts []string // "closed", "open"; of a changeover "break", "make"; one for each head
 	Note     string   // second line, where a word is needed
 }
 
@@ -218,11 +218,11 @@ type Cut struct {
 // A Contact is one pole of a relay in use.
 type Contact struct {
 	Name   string // "K1a", as in the quantities
-	Relay  string // "K901"
+	Relay  string // "K1"
 	Pole   string // "a"
-	Common *Joint // 11
-	Throw  *Joint // 12 (break) or 14 (make): the one in use; of a changeover, the break
-	Other  *Joint // of a changeover, the make; else nil
+	Common *Joint
+	Throw  *Joint // break or make: the one in use; of a changeover, the one that is closed on receive
+	Other  *Joint // of a changeover, the other; else nil
 	Break  bool   // the throw in use is the break contact
 	Words  string // "opens on transmit"
 	Ground *Wire  // common to its chassis lug; nil where the common goes elsewhere
@@ -261,12 +261,13 @@ const (
 //	ShortOne, AudioShort  joint: terminal;        wire: to the throw
 //	ShortPair             joints: the two legs;   wires: leg to throw, common to leg
 //	ShortEach             joints: the two legs;   wires: leg to throw, of each contact
-//	Changeover            joints: antenna, input; wires: antenna to break, common to input, make to Lug
+//	Changeover            joints: antenna, input; wires: antenna to throw, common to input, other to Lug
 //	OpenShort             joints: antenna, input; wires: antenna to the first contact's throw,
 //	                      its common to the input, input to the second contact's throw
 type Guard struct {
 	Kind     GuardKind
-	Name     string // the plan's: "aerial"
+	Name     string // "aerial"; of a balanced input that is cut in both legs also "aerial, other leg"
+	Point    string // the plan's name: "aerial"
 	Input    string // "50 Ω"
 	Joints   []*Joint
 	Wires    []*Wire

@@ -1,6 +1,8 @@
 package known
 
 import (
+	"slices"
+
 	"mutewright/design/quantity"
 )
 
@@ -317,6 +319,17 @@ type Transmitter struct {
 	ByDistance bool
 	Distance   ID // m
 	AtHertz    ID
+}
+
+// Serving is the relay that names a return or a point among what it serves, nil
+// where none does.
+func (f *Facts) Serving(place string) *Relay {
+	for i := range f.Relays {
+		if slices.Contains(f.Relays[i].Serves, place) {
+			return &f.Relays[i]
+		}
+	}
+	return nil
 }
 
 // Narrow takes the doubt out of the box where only the nominal is asked for.

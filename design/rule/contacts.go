@@ -39,9 +39,9 @@ func judgeContacts(b *bench) {
 var throwWords = map[contact.Throw]string{contact.Break: "a break contact", contact.Make: "a make contact", contact.Both: "a changeover contact"}
 
 func (b *bench) judgeRefusal(r answer.Refusal) {
-	at := "relay.use"
-	if len(b.Relays) > 1 {
-		at = "relay"
+	at := b.Relays[len(b.Relays)-1].At + ".use"
+	if own := b.Serving(r.Serves); own != nil {
+		at = own.At + ".use"
 	}
 	switch r.Reason {
 	case contact.TooFewPoles:
@@ -53,7 +53,7 @@ func (b *bench) judgeRefusal(r answer.Refusal) {
 			fmt.Sprintf("%s needs %s; the poles that are left have none.", capital(r.Serves), throwWords[r.Throw]),
 			"Take a relay with changeover contacts (form C), or energise it in the other state.")
 	default:
-		b.raise(contactServes, finding.Fail, "relay.serves",
+		b.raise(contactServes, finding.Fail, b.Relays[0].At+".serves",
 			fmt.Sprintf("No relay serves %s.", r.Serves),
 			"Name it in the serves list of a relay.")
 	}

@@ -3,6 +3,7 @@ package rule
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"mutewright/design/finding"
 	"mutewright/design/known"
@@ -422,8 +423,16 @@ func (b *bench) judgeLead(ret *known.Return, at string) {
 	}
 }
 
+// mutes tells whether anything of the plan is to silence the set.
+func (b *bench) mutes() bool {
+	return len(b.Returns) > 0 || slices.ContainsFunc(b.Points, func(p known.Point) bool { return p.Kind == known.Audio })
+}
+
 func (b *bench) judgeDepth() {
 	q, ok := b.Get("depth")
+	if asked := b.Wanted.Exists() && b.Box.Entry(b.Wanted).Origin != known.Assumed; !ok && !asked && !b.mutes() {
+		return // an antenna guard alone is not asked how deep it mutes
+	}
 	if !ok {
 		b.raise(returnUnmeasured, finding.Caution, "wanted.depth",
 			"No point of the plan tells how deep it mutes: they are measured lines and antennas only.",

@@ -50,14 +50,14 @@ func sample() *design.Design {
 		}},
 		Measure: []design.Measure{{At: "muting_points.output.cathode_resistor", Decides: "return.heater_cathode", Safe: "below 430 ohm"}},
 		Fitting: fitting.Fitting{
-			Parts: []fitting.Entry{{Ref: "K901", What: "relay", Value: "12\u00a0V, 720\u00a0Ω", Rating: "2\u00a0A, 220\u00a0V", Why: "two poles needed"}},
+			Parts: []fitting.Entry{{Ref: "K1", What: "relay", Value: "12\u00a0V, 720\u00a0Ω", Rating: "2\u00a0A, 220\u00a0V", Why: "two poles needed"}},
 			Wires: []fitting.Wire{{
-				Number: 1, From: &fitting.Joint{Words: "chassis end of R31"}, To: &fitting.Joint{Words: "K901-11"},
+				Number: 1, From: &fitting.Joint{Words: "chassis end of R31"}, To: &fitting.Joint{Words: "K1a common"},
 				Colour: "OG", Size: "0.5\u00a0mm²", Insulation: 300, Carries: "return.mute_line",
 			}},
 			Readings: []fitting.Reading{
-				{ID: "M1", State: "unplugged", Between: []string{"K901-11", "chassis"}, Meter: "ohms", Unit: "Ω", Low: 0, High: 0.2, Why: "the contact, released, carries the return"},
-				{ID: "M2", State: "muted", Between: []string{"K901-11", "chassis"}, Meter: "DC V, 10\u00a0MΩ", Unit: "V", Control: "fully clockwise", Low: 11.52, High: 33.04, Why: "the lifted node"},
+				{ID: "M1", State: "unplugged", Between: []string{"K1a common", "chassis"}, Meter: "ohms", Unit: "Ω", Low: 0, High: 0.2, Why: "the contact, released, carries the return"},
+				{ID: "M2", State: "muted", Between: []string{"K1a common", "chassis"}, Meter: "DC V, 10\u00a0MΩ", Unit: "V", Control: "fully clockwise", Low: 11.52, High: 33.04, Why: "the lifted node"},
 			},
 		},
 	}

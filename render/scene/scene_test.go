@@ -128,7 +128,7 @@ func TestAudit(t *testing.T) {
 		{"two nets cross", []scene.Item{line("a", scene.Conductor, 5, 10, 40, 10), line("b", scene.Conductor, 20, 5, 20, 30)}, "lines too close"},
 		{"two nets within 0.6", []scene.Item{line("a", scene.Conductor, 5, 10, 40, 10), line("b", scene.Conductor, 5, 10.5, 40, 10.5)}, "lines too close"},
 		{"two nets at 0.6", []scene.Item{line("a", scene.Conductor, 5, 10, 40, 10), line("b", scene.Conductor, 5, 10.6, 40, 10.6)}, ""},
-		{"the link crosses a wire", []scene.Item{line("a", scene.Conductor, 5, 10, 40, 10), line("link K901", scene.Link, 20, 5, 20, 30)}, "lines too close"},
+		{"the link crosses a wire", []scene.Item{line("a", scene.Conductor, 5, 10, 40, 10), line("link K1", scene.Link, 20, 5, 20, 30)}, "lines too close"},
 		{"bodies meet", []scene.Item{body(5, 5, 10, 10, "C901"), body(14, 5, 10, 10, "C902")}, "bodies meet"},
 		{"parts of one body", []scene.Item{body(5, 5, 10, 10, "C901"), body(14, 5, 10, 10, "C901")}, ""},
 		{"a rule through words", []scene.Item{word(10, 10, "R901", ""), line("", scene.Rule, 0, 9, 50, 9)}, "line through words"},
@@ -163,12 +163,12 @@ func TestShift(t *testing.T) {
 
 func TestDump(t *testing.T) {
 	page := scene.Page{Name: "1", Width: 210, Height: 297, Frame: scene.Rect{X: 10, Y: 10, W: 190, H: 277}, Items: []scene.Item{
-		{Shape: scene.Polyline(scene.Point{X: 1, Y: 2}, scene.Point{X: 3.14159, Y: -0.0001}), Pen: scene.Pen{Ink: scene.Black, Width: 0.35, Dash: scene.Dash{On: 1.6, Off: 1.1}}, Tag: scene.Tag{Class: scene.Link, Nets: []string{"link K901"}}},
+		{Shape: scene.Polyline(scene.Point{X: 1, Y: 2}, scene.Point{X: 3.14159, Y: -0.0001}), Pen: scene.Pen{Ink: scene.Black, Width: 0.35, Dash: scene.Dash{On: 1.6, Off: 1.1}}, Tag: scene.Tag{Class: scene.Link, Nets: []string{"link K1"}}},
 		{Shape: scene.Rect{X: 1, Y: 1, W: 4, H: 2, Radius: 1}, Fill: scene.White},
 		word(10, 20, "tip", "J901 tip"),
 	}}
 	assert.Equal(t, `page "1" 210 × 297 frame 10,10 190 × 277
-path move 1,2 line 3.14,0 pen black 0.35 dash 1.6/1.1 [link: link K901]
+path move 1,2 line 3.14,0 pen black 0.35 dash 1.6/1.1 [link: link K1]
 rect 1,1 4 × 2 r 1 fill white
 text 10,20 regular "tip" 3 fill black [word J901 tip]
 `, page.Dump())

@@ -266,6 +266,9 @@ func (b *block) places(s *sheet, x float64) {
 	const lines, rowHigh = 4, 4.55
 	right := b.width - 3
 	heads := []string{"receive", "muted", openHead(&s.design.Fitting.Wiring)}
+	if !s.lifts() {
+		heads = []string{"receive", "transmit"} // nothing is lifted, no pulldown can open
+	}
 	columns := make([]float64, len(heads))
 	for i := len(heads) - 1; i >= 0; i-- {
 		columns[i] = right
@@ -296,7 +299,7 @@ func (b *block) places(s *sheet, x float64) {
 		for k, l := range name {
 			b.words(at(x, y), scene.Start, regular, l)
 			if k == 0 {
-				for c, v := range []float64{p.Receive, p.Muted, p.Unguarded} {
+				for c, v := range []float64{p.Receive, p.Muted, p.Unguarded}[:len(columns)] {
 					b.words(at(columns[c], y), scene.End, bold, volts(v))
 				}
 			}

@@ -93,7 +93,8 @@ func (b *block) states(j *fitting.Jack, relay string, y, row float64) float64 {
 	return y + 0.9
 }
 
-// sentence tells which contacts are closed and which open.
+// sentence tells which contacts are closed and which open, and to which throw
+// changeovers go.
 func sentence(heads, states []string) string {
 	var parts []string
 	for _, word := range []string{"closed", "open"} {
@@ -105,6 +106,11 @@ func sentence(heads, states []string) string {
 		}
 		if len(list) > 0 {
 			parts = append(parts, word+" "+strings.Join(list, ", "))
+		}
+	}
+	for i, s := range states {
+		if s != "closed" && s != "open" && i < len(heads) {
+			parts = append(parts, heads[i]+" "+s)
 		}
 	}
 	return strings.Join(parts, "; ") + "."

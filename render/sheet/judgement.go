@@ -40,24 +40,9 @@ func (s *sheet) findings(f *flow) {
 		says = append(says, styled{italic, "at " + x.At})
 		rows = append(rows, []cell{severityCell(x.Severity), {words: says}, {words: do}})
 	}
-	f.say(italic, s.letters())
 	f.rows([]column{
 		{wide: 19, fixed: true, style: bold}, {head: "what", wide: 6, style: regular}, {head: "what to do", wide: 5, style: regular},
 	}, rows)
-}
-
-// letters tells how the plan's K1 is called on the drawing.
-func (s *sheet) letters() string {
-	var list []string
-	for _, e := range s.design.Fitting.Parts {
-		if e.What == "relay" {
-			list = append(list, fmt.Sprintf("K%d is %s", len(list)+1, e.Ref))
-		}
-	}
-	if len(list) == 0 {
-		return ""
-	}
-	return "On the drawing " + listed(list) + "."
 }
 
 // severityCell is a severity as a word: white on black from fail up.

@@ -63,7 +63,7 @@ func (s *sheet) partsList() {
 	}
 	if free := s.design.Fitting.Wiring.Spare; len(free) > 0 {
 		f.space(2)
-		f.say(regular, "Lugs that stay free: "+strings.Join(free, ", ")+".")
+		f.say(regular, "Contacts that stay free: "+strings.Join(free, ", ")+".")
 	}
 }
 

@@ -16,7 +16,6 @@ func (s *sheet) removal() {
 
 	f.head("TO TAKE IT OUT AGAIN", "for whoever opens this set in twenty years", 16)
 	f.task("Unplug. " + s.measuring())
-	f.task("Rejoin the ends that were lifted, before anything else is taken out: each goes back to chassis where it was.")
 	var rows [][]cell
 	for i := range w.Groups {
 		for _, st := range w.Groups[i].Stubs {
@@ -28,8 +27,16 @@ func (s *sheet) removal() {
 	}
 	for i := range w.Guards {
 		if g := &w.Guards[i]; g.Cut > 0 && len(g.Joints) > 1 {
-			rows = append(rows, []cell{tickCell(), text(fmt.Sprintf("CUT %d", g.Cut)), text(g.Joints[0].Words), text(g.Joints[1].Words), text("then take its wires out")})
+			rows = append(rows, []cell{
+				tickCell(), text(fmt.Sprintf("CUT %d", g.Cut)), text(g.Joints[1].Words), text(g.Joints[0].Words),
+				text(fmt.Sprintf("wires %d and %d", g.Wires[0].Number, g.Wires[1].Number)),
+			})
 		}
+	}
+	if len(rows) == 0 {
+		f.task("Nothing of the set was cut: nothing is to be rejoined.")
+	} else {
+		f.task("Rejoin the ends that were taken off, before anything else is taken out: each goes back where it was.")
 	}
 	f.rows([]column{
 		{wide: 4, fixed: true, style: regular}, {head: "mark", wide: 16, fixed: true, style: bold}, {head: "rejoin", wide: 4, style: regular},
@@ -42,7 +49,10 @@ func (s *sheet) removal() {
 		refs = append(refs, e.Ref)
 	}
 	f.task("Take the added parts out: " + listed(refs) + ".")
-	f.task("Measure in ohms that each rejoined end reads what it did before, 0.2\u00a0Ω at most to chassis, and that no terminal of the set is left live or open.")
+	if len(rows) > 0 {
+		f.task("Measure in ohms: each rejoined end reads 0.2\u00a0Ω at most to where it goes.")
+	}
+	f.task("See that no terminal of the set is left live or open.")
 	f.task("Take these sheets out too, or write on them what was left in.")
 	f.say(italic, "What stays in the set: its own repairs (cord, fuse, capacitors). They are none of the interface.")
 }

@@ -34,19 +34,24 @@ func (s *sheet) work(f *flow) {
 
 func (s *sheet) never(f *flow) {
 	f.head("NEVER", "", 20)
-	pulldowns := "a pulldown"
 	if refs := s.pulldowns(); len(refs) > 0 {
-		pulldowns = strings.Join(refs, " or ")
+		f.bullet(body, "Never remove "+strings.Join(refs, " or ")+" with B+ on: the lifted node then rises to what the last column on sheet 1 says. It is measured unplugged, in ohms.")
+	}
+	read := "timing"
+	if s.lifts() {
+		read = "muted” and “timing"
 	}
 	for _, l := range []string{
-		"Never remove " + pulldowns + " with B+ on: the lifted node then rises to what the last column on sheet 1 says. It is measured unplugged, in ohms.",
 		"Never rely on the switch, nor on the clock: unplug, wait, then measure.",
 		"Never put both hands into a live chassis: clip the meter on while it is dead, then switch on.",
-		"Never feed RF before the readings of “muted” and “timing” are what they should be.",
+		"Never feed RF before the readings of “" + read + "” are what they should be.",
 	} {
 		f.bullet(body, l)
 	}
 }
+
+// lifts tells whether any return is lifted.
+func (s *sheet) lifts() bool { return len(s.design.Fitting.Wiring.Groups) > 0 }
 
 // pulldowns are the references of all pulldowns.
 func (s *sheet) pulldowns() []string {
@@ -262,15 +267,21 @@ func (s *sheet) solder(f *flow) {
 			f.task(joined(g.Capacitor.Ref+",", g.Capacitor.Value, g.Capacitor.Rating+":", "at the cut, from", g.Capacitor.Joints[0].Words, "to chassis", strings.Join(g.Capacitor.Words, " ")) + ".")
 		}
 	}
+	for i := range w.Guards {
+		if g := &w.Guards[i]; g.Cut > 0 && len(g.Joints) > 1 {
+			f.task(inputWords(g))
+		}
+	}
 	if len(rest) > 0 {
 		f.task("Antenna and signal wires, no longer than the table on " + s.wiresOn() + " allows:")
 		f.ticks(rest)
 	}
-	for i := range w.Guards {
-		if g := &w.Guards[i]; g.Cut > 0 {
-			f.task(fmt.Sprintf("CUT %d: between %s and the input of the set, only where the diagram shows the X.", g.Cut, g.Joints[0].Words))
-		}
-	}
+}
+
+// inputWords says what to do where an antenna's lead to the input is cut.
+func inputWords(g *fitting.Guard) string {
+	return fmt.Sprintf("CUT %d at “%s”: take the lead to the input off this terminal and mark it “CUT %d”; the antenna stays on the terminal. Then wire %d from the terminal to %s, and wire %d from %s to the lead that was taken off.",
+		g.Cut, g.Joints[0].Words, g.Cut, g.Wires[0].Number, g.Wires[0].To.Words, g.Wires[1].Number, g.Wires[1].From.Words)
 }
 
 // cutWords says what to do at a cut.

@@ -30,8 +30,14 @@ func (k *kit) tag(n int) *fitting.Joint {
 	return k.joint("TS901-"+l, l, "TS901-"+l, true)
 }
 
+// lug is a lug of a relay by its number (EN 50005): "A1", "11", "12", "14".
 func (k *kit) lug(relay, n string) *fitting.Joint {
-	return k.joint(relay+"-"+n, n, relay+"-"+n, true)
+	function, ok := map[byte]string{'1': "common", '2': "break", '4': "make"}[n[1]]
+	words := fmt.Sprintf("%s%c %s", relay, 'a'+n[0]-'1', function)
+	if n[0] == 'A' || !ok {
+		function, words = n, relay+" coil "+n
+	}
+	return k.joint(words, function, words, true)
 }
 
 func (k *kit) earth(ref, where string) *fitting.Joint {
@@ -135,7 +141,7 @@ func (k *kit) doubler(fuse bool) fitting.Drive {
 		n = 2
 	}
 	in, mid, plus, drop := k.tag(n), k.tag(n+1), reads(k.tag(n+2), 17.3, 15.6), reads(k.tag(n+3), 17.3, 12.3)
-	a1, a2, zero := k.lug("K901", "A1"), k.lug("K901", "A2"), k.tag(0)
+	a1, a2, zero := k.lug("K1", "A1"), k.lug("K1", "A2"), k.tag(0)
 	d := fitting.Drive{
 		Source: fitting.Source{Kind: fitting.Winding, Name: "heaters", Words: []string{"6.3 V~ rms, one", "side grounded"}, Live: x1, Return: x2, Grounded: x2},
 		Bus:    zero,
@@ -146,7 +152,7 @@ func (k *kit) doubler(fuse bool) fitting.Drive {
 		part(fitting.Electrolytic, "C901", "470 µF", "35 V", mid, in), mid,
 		part(fitting.Diode, "D902", "1N4007", "", mid, plus), plus,
 		part(fitting.Resistor, "R901", "180 Ω", "½ W", plus, drop), drop,
-		wire(drop, a1, "VT"), a1, part(fitting.Coil, "K901", "12 V", "720 Ω", a1, a2), a2, wire(a2, j.Tip, "YE"), j.Tip)...)
+		wire(drop, a1, "VT"), a1, part(fitting.Coil, "K1", "12 V", "720 Ω", a1, a2), a2, wire(a2, j.Tip, "YE"), j.Tip)...)
 	d.Shunts = []fitting.Shunt{
 		{At: mid, Part: part(fitting.Diode, "D901", "1N4007", "", zero, mid)},
 		{At: plus, Part: part(fitting.Electrolytic, "C902", "470 µF", "35 V", plus, zero)},
@@ -167,16 +173,16 @@ func (k *kit) aerial(c fitting.Contact) fitting.Guard {
 func specimenA() fitting.Wiring { return newKit().specimenA(false) }
 
 func (k *kit) specimenA(fuse bool) fitting.Wiring {
-	c := k.contact("K901", "a", "11", "12", true, "opens on transmit", "E902", "K901")
+	c := k.contact("K1", "a", "11", "12", true, "opens on transmit", "E902", "K1")
 	r31, wiper := k.set("chassis end of R31"), k.set("wiper of the RF gain control")
 	o, g := output(r31, 1), gain(wiper, 2)
 	o.Bypass[1] = "25 V"
 	o.Wire, g.Wire = wire(r31, c.Throw, "OG"), wire(wiper, c.Throw, "OG")
 	return fitting.Wiring{
 		Drive:    k.doubler(fuse),
-		Groups:   []fitting.Group{{Name: "mute_line", Stubs: []fitting.Stub{o, g}, Node: volts(0, 34.3), Pulldown: k.pulldown(c.Throw, "R902", "10 kΩ", "E902", "K901"), Contact: c}},
-		Guards:   []fitting.Guard{k.aerial(k.contact("K901", "b", "21", "24", false, "closes on transmit", "E903", "aerial"))},
-		Spare:    []string{"14", "22"},
+		Groups:   []fitting.Group{{Name: "mute_line", Stubs: []fitting.Stub{o, g}, Node: volts(0, 34.3), Pulldown: k.pulldown(c.Throw, "R902", "10 kΩ", "E902", "K1"), Contact: c}},
+		Guards:   []fitting.Guard{k.aerial(k.contact("K1", "b", "21", "24", false, "closes on transmit", "E903", "aerial"))},
+		Spare:    []string{"K1a make", "K1b break"},
 		Released: "on receive, and with the set off",
 	}
 }
@@ -185,7 +191,7 @@ func (k *kit) bridge(pnp bool) fitting.Drive {
 	x1, x2 := k.set("X4 tag 1"), k.set("X4 tag 2")
 	t1, t2, zero := k.tag(1), k.tag(2), k.tag(0)
 	plus, t4, t5, t6, t7 := reads(k.tag(3), 14.9, 16.5), k.tag(4), k.tag(5), k.tag(6), k.tag(7)
-	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
+	a1, a2 := k.lug("K1", "A1"), k.lug("K1", "A2")
 	d := fitting.Drive{
 		Source: fitting.Source{Kind: fitting.Winding, Name: "heaters 2", Words: []string{"12.6 V~ rms", "floating"}, Live: x1, Return: x2},
 		Bus:    zero,
@@ -198,7 +204,7 @@ func (k *kit) bridge(pnp bool) fitting.Drive {
 	}
 	head := lane(x1, wire(x1, t1, "GY"), t1, part(fitting.Bridge, "D901–904", "1N4007", "", t1, t2, plus, zero), plus)
 	r901 := part(fitting.Resistor, "R901", "56 Ω", "½ W", plus, t4)
-	coil := part(fitting.Coil, "K901", "12 V", "", a1, a2)
+	coil := part(fitting.Coil, "K1", "12 V", "", a1, a2)
 	if !pnp {
 		d.Jack = k.jack("rear phono socket")
 		reads(d.Jack.Tip, 16.5, 0)
@@ -212,16 +218,16 @@ func (k *kit) bridge(pnp bool) fitting.Drive {
 	d.Buffer = &fitting.Buffer{
 		Transistor: q, Base: t5, BaseEmitter: part(fitting.Resistor, "R902", "10 kΩ", "", t5, t4),
 		Upper:   lane(t5, part(fitting.Resistor, "R903", "2.2 kΩ", "", t5, t6), t6, wire(t6, d.Jack.Tip, "YE"), d.Jack.Tip),
-		CoilEnd: lane(a2, wire(a2, k.earth("E902", "K901"), "BK"), k.earth("E902", "K901")),
+		CoilEnd: lane(a2, wire(a2, k.earth("E902", "K1"), "BK"), k.earth("E902", "K1")),
 	}
 	return d
 }
 
 func specimenB() fitting.Wiring {
 	k := newKit()
-	a := k.contact("K901", "a", "11", "14", false, "closes on receive", "E902", "K901")
-	b := k.contact("K901", "b", "21", "24", false, "closes on receive", "E903", "K901")
-	c := k.contact("K901", "c", "31", "32", true, "opens on receive", "", "")
+	a := k.contact("K1", "a", "11", "14", false, "closes on receive", "E902", "K1")
+	b := k.contact("K1", "b", "21", "24", false, "closes on receive", "E903", "K1")
+	c := k.contact("K1", "c", "31", "32", true, "opens on receive", "", "")
 	r44, wiper := k.set("R44, chassis end"), k.set("wiper, RF GAIN")
 	o, g := output(r44, 1), gain(wiper, 2)
 	o.Title, o.Rail, o.RailVolts, o.Node, o.Bypass, o.ToReturn = "output: 2 × 6V6GT", "main", 285, volts(19, 48), []string{"50 µF", "50 V"}, true
@@ -231,26 +237,26 @@ func specimenB() fitting.Wiring {
 	return fitting.Wiring{
 		Drive: k.bridge(true),
 		Groups: []fitting.Group{
-			{Name: "audio", Stubs: []fitting.Stub{o}, Node: volts(0, 47), Pulldown: k.pulldown(a.Throw, "R904", "10 kΩ", "E902", "K901"), Contact: a},
-			{Name: "gain", Stubs: []fitting.Stub{g}, Node: volts(0, 86), Pulldown: k.pulldown(b.Throw, "R905", "22 kΩ", "E903", "K901"), Contact: b},
+			{Name: "audio", Stubs: []fitting.Stub{o}, Node: volts(0, 47), Pulldown: k.pulldown(a.Throw, "R904", "10 kΩ", "E902", "K1"), Contact: a},
+			{Name: "gain", Stubs: []fitting.Stub{g}, Node: volts(0, 86), Pulldown: k.pulldown(b.Throw, "R905", "22 kΩ", "E903", "K1"), Contact: b},
 		},
 		Guards: []fitting.Guard{{
 			Kind: fitting.ShortPair, Name: "aerial", Input: "300 Ω", Joints: []*fitting.Joint{ae1, ae2},
 			Wires:    []*fitting.Wire{wire(ae1, c.Throw, "WH"), wire(c.Common, ae2, "PK")},
 			Contacts: []fitting.Contact{c}, Note: []string{"11 and 12", "60 mm", "at most"},
 		}},
-		Spare:    []string{"12", "22", "34"},
+		Spare:    []string{"K1a break", "K1b break", "K1c make"},
 		Released: "muted, and with the set off",
 	}
 }
 
 // outputAlone is one return on one pole.
 func (k *kit) outputAlone() fitting.Group {
-	c := k.contact("K901", "a", "11", "12", true, "opens on transmit", "E902", "K901")
+	c := k.contact("K1", "a", "11", "12", true, "opens on transmit", "E902", "K1")
 	lift := k.set("R12, chassis end")
 	o := output(lift, 1)
 	o.Wire = wire(lift, c.Throw, "OG")
-	return fitting.Group{Name: "audio", Stubs: []fitting.Stub{o}, Node: volts(0, 41), Pulldown: k.pulldown(c.Throw, "R902", "8.2 kΩ", "E902", "K901"), Contact: c}
+	return fitting.Group{Name: "audio", Stubs: []fitting.Stub{o}, Node: volts(0, 41), Pulldown: k.pulldown(c.Throw, "R902", "8.2 kΩ", "E902", "K1"), Contact: c}
 }
 
 func halfWave() fitting.Wiring { return halfWaveOf(newKit()) }
@@ -258,7 +264,7 @@ func halfWave() fitting.Wiring { return halfWaveOf(newKit()) }
 func halfWaveOf(k *kit) fitting.Wiring {
 	x1, x2 := alternating(k.set("V7 pin 4"), 6.3), k.set("V7 pin 5")
 	t1, t2, plus, zero := k.tag(1), k.tag(2), reads(k.tag(3), 8.7, 7.1), k.tag(0)
-	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
+	a1, a2 := k.lug("K1", "A1"), k.lug("K1", "A2")
 	j := k.jack("key socket on the rear apron")
 	reads(j.Tip, 8.7, 0.2)
 	return fitting.Wiring{
@@ -267,19 +273,19 @@ func halfWaveOf(k *kit) fitting.Wiring {
 			Bus:    zero, Jack: j,
 			Lane: lane(x1, wire(x1, t1, "GY"), t1, part(fitting.Fuse, "F901", "315 mA T", "", t1, t2), t2,
 				part(fitting.Diode, "D901", "1N4007", "", t2, plus), plus, wire(plus, a1, "VT"), a1,
-				part(fitting.Coil, "K901", "6 V", "180 Ω", a1, a2), a2, wire(a2, j.Tip, "YE"), j.Tip),
+				part(fitting.Coil, "K1", "6 V", "180 Ω", a1, a2), a2, wire(a2, j.Tip, "YE"), j.Tip),
 			Return: lane(x2, wire(x2, zero, "BK"), zero),
 			Shunts: []fitting.Shunt{{At: plus, Part: part(fitting.Electrolytic, "C901", "1000 µF", "25 V", plus, zero)}},
 			Clamp:  []*fitting.Part{part(fitting.Diode, "D902", "1N4007", "", a2, a1)},
 		},
-		Groups: []fitting.Group{k.outputAlone()}, Spare: []string{"14"}, Released: "on receive, and with the set off",
+		Groups: []fitting.Group{k.outputAlone()}, Spare: []string{"K1a make"}, Released: "on receive, and with the set off",
 	}
 }
 
 func bridgeNone() fitting.Wiring {
 	k := newKit()
 	w := fitting.Wiring{Drive: k.bridge(false), Groups: []fitting.Group{k.outputAlone()}, Released: "on receive, and with the set off"}
-	w.Guards = []fitting.Guard{k.aerial(k.contact("K901", "b", "21", "24", false, "closes on transmit", "E903", "aerial"))}
+	w.Guards = []fitting.Guard{k.aerial(k.contact("K1", "b", "21", "24", false, "closes on transmit", "E903", "aerial"))}
 	return w
 }
 
@@ -288,7 +294,7 @@ func rail() fitting.Wiring { return railOf(newKit()) }
 func railOf(k *kit) fitting.Wiring {
 	x := reads(k.set("accessory socket pin 6"), 24, 24)
 	t1, t2 := k.tag(1), reads(k.tag(2), 24, 11.8)
-	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
+	a1, a2 := k.lug("K1", "A1"), k.lug("K1", "A2")
 	j := k.jack("rear terminals 7 and 8")
 	reads(j.Tip, 24, 0)
 	return fitting.Wiring{
@@ -296,7 +302,7 @@ func railOf(k *kit) fitting.Wiring {
 			Source: fitting.Source{Kind: fitting.Rail, Name: "bias", Words: []string{"24 V DC"}, Live: x},
 			Jack:   j,
 			Lane: lane(x, wire(x, t1, "GY"), t1, part(fitting.Resistor, "R901", "680 Ω", "½ W", t1, t2), t2, wire(t2, a1, "VT"), a1,
-				part(fitting.Coil, "K901", "12 V", "720 Ω", a1, a2), a2, wire(a2, j.Tip, "YE"), j.Tip),
+				part(fitting.Coil, "K1", "12 V", "720 Ω", a1, a2), a2, wire(a2, j.Tip, "YE"), j.Tip),
 			Clamp: []*fitting.Part{part(fitting.Diode, "D901", "1N4007", "", a2, a1)},
 		},
 		Groups: []fitting.Group{k.outputAlone()}, Released: "on receive, and with the set off",
@@ -309,7 +315,7 @@ func npnOf(k *kit) fitting.Wiring {
 	x1, x2 := alternating(k.set("X2 tag 1"), 6.3), k.set("X2 tag 2")
 	t1, plus, zero := k.tag(1), reads(k.tag(2), 6.9, 8.6), k.tag(0)
 	t3, t4, t5, t6 := k.tag(3), k.tag(4), k.tag(5), k.tag(6)
-	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
+	a1, a2 := k.lug("K1", "A1"), k.lug("K1", "A2")
 	j := k.jack("rear 3.5 mm jack")
 	reads(j.Tip, 2.4, 0)
 	q := part(fitting.TransistorNPN, "Q901", "", "", t3, t4, t5)
@@ -319,7 +325,7 @@ func npnOf(k *kit) fitting.Wiring {
 			Source: fitting.Source{Kind: fitting.Winding, Name: "heaters", Words: []string{"6.3 V~ rms, one", "side grounded"}, Live: x1, Return: x2, Grounded: x2},
 			Bus:    zero, Jack: j,
 			Lane: lane(x1, wire(x1, t1, "GY"), t1, part(fitting.Diode, "D901", "1N4007", "", t1, plus), plus,
-				wire(plus, a1, "VT"), a1, part(fitting.Coil, "K901", "6 V", "180 Ω", a1, a2), a2, wire(a2, t3, "VT"), t3, q, t5),
+				wire(plus, a1, "VT"), a1, part(fitting.Coil, "K1", "6 V", "180 Ω", a1, a2), a2, wire(a2, t3, "VT"), t3, q, t5),
 			Return: lane(x2, wire(x2, zero, "BK"), zero),
 			Shunts: []fitting.Shunt{{At: plus, Part: part(fitting.Electrolytic, "C901", "1000 µF", "25 V", plus, zero)}},
 			Clamp:  []*fitting.Part{part(fitting.Diode, "D902", "1N4007", "", a2, a1)},
@@ -332,11 +338,11 @@ func npnOf(k *kit) fitting.Wiring {
 		},
 		Released: "muted, and with the set off",
 	}
-	c := k.contact("K901", "a", "11", "14", false, "closes on receive", "E902", "K901")
+	c := k.contact("K1", "a", "11", "14", false, "closes on receive", "E902", "K1")
 	lift := k.set("R12, chassis end")
 	o := output(lift, 1)
 	o.Wire = wire(lift, c.Throw, "OG")
-	w.Groups = []fitting.Group{{Name: "audio", Stubs: []fitting.Stub{o}, Node: volts(0, 41), Pulldown: k.pulldown(c.Throw, "R904", "8.2 kΩ", "E902", "K901"), Contact: c}}
+	w.Groups = []fitting.Group{{Name: "audio", Stubs: []fitting.Stub{o}, Node: volts(0, 41), Pulldown: k.pulldown(c.Throw, "R904", "8.2 kΩ", "E902", "K1"), Contact: c}}
 	return w
 }
 
@@ -351,17 +357,17 @@ func threePoints() fitting.Wiring {
 	s.Wire = wire(osc, g.Stubs[1].Lift, "OG")
 	g.Stubs = append(g.Stubs, s)
 	w.Guards = nil
-	w.Spare = append(w.Spare, "21", "24")
+	w.Spare = append(w.Spare, "K1d")
 	return w
 }
 
 func balanced() fitting.Wiring {
 	k := newKit()
 	w := k.specimenA(true)
-	c := k.contact("K901", "c", "31", "34", false, "closes on transmit", "", "")
-	b := k.contact("K901", "b", "21", "22", true, "opens on transmit", "E903", "K901")
+	c := k.contact("K1", "c", "31", "34", false, "closes on transmit", "", "")
+	b := k.contact("K1", "b", "21", "22", true, "opens on transmit", "E903", "K1")
 	g := &w.Groups[0]
-	second := fitting.Group{Name: "rf_line", Stubs: g.Stubs[1:], Node: volts(0, 120), Pulldown: k.pulldown(b.Throw, "R903", "33 kΩ", "E903", "K901"), Contact: b}
+	second := fitting.Group{Name: "rf_line", Stubs: g.Stubs[1:], Node: volts(0, 120), Pulldown: k.pulldown(b.Throw, "R903", "33 kΩ", "E903", "K1"), Contact: b}
 	second.Stubs[0].Wire = wire(second.Stubs[0].Lift, b.Throw, "RD")
 	g.Stubs = g.Stubs[:1:1]
 	w.Groups = append(w.Groups, second)
@@ -381,7 +387,7 @@ func fullWaveOf(k *kit) fitting.Wiring {
 	x1, tap, x3 := alternating(k.set("X2 tag 1"), 6.3), k.set("X2 tag 2"), k.set("X2 tag 3")
 	t1, t2, plus, zero := k.tag(1), k.tag(2), reads(k.tag(3), 8.1, 7.4), k.tag(0)
 	t4 := reads(k.tag(4), 8.1, 6)
-	a1, a2 := k.lug("K901", "A1"), k.lug("K901", "A2")
+	a1, a2 := k.lug("K1", "A1"), k.lug("K1", "A2")
 	j := k.jack("rear 3.5 mm jack")
 	reads(j.Tip, 8.1, 0)
 	return fitting.Wiring{
@@ -390,7 +396,7 @@ func fullWaveOf(k *kit) fitting.Wiring {
 			Bus:    zero, Jack: j,
 			Lane: lane(x1, wire(x1, t1, "GY"), t1, part(fitting.Diode, "D901", "1N4007", "", t1, plus), plus,
 				part(fitting.Resistor, "R901", "33 Ω", "½ W", plus, t4), t4, wire(t4, a1, "VT"), a1,
-				part(fitting.Coil, "K901", "6 V", "180 Ω", a1, a2), a2, wire(a2, j.Tip, "YE"), j.Tip),
+				part(fitting.Coil, "K1", "6 V", "180 Ω", a1, a2), a2, wire(a2, j.Tip, "YE"), j.Tip),
 			Second: lane(x3, wire(x3, t2, "GY"), t2, part(fitting.Diode, "D902", "1N4007", "", t2, plus), plus),
 			Return: lane(tap, wire(tap, zero, "BK"), zero),
 			Shunts: []fitting.Shunt{{At: plus, Part: part(fitting.Electrolytic, "C901", "1000 µF", "25 V", plus, zero)}},
@@ -410,36 +416,36 @@ func twoRelays() fitting.Wiring {
 			drop = it.Joint
 		}
 	}
-	b1, b2, tip := k.lug("K902", "A1"), k.lug("K902", "A2"), k.lug("K901", "A2")
+	b1, b2, tip := k.lug("K2", "A1"), k.lug("K2", "A2"), k.lug("K1", "A2")
 	w.Drive.More = []fitting.Branch{{
 		From: drop, To: tip,
-		Items: lane(wire(drop, b1, "VT"), b1, part(fitting.Coil, "K902", "12 V", "1 kΩ", b1, b2), b2, wire(b2, tip, "YE")),
+		Items: lane(wire(drop, b1, "VT"), b1, part(fitting.Coil, "K2", "12 V", "1 kΩ", b1, b2), b2, wire(b2, tip, "YE")),
 		Clamp: []*fitting.Part{part(fitting.Diode, "D904", "1N4007", "", b2, b1)},
 	}}
-	w.Guards[0] = k.aerial(k.contact("K902", "a", "11", "14", false, "closes on transmit", "E903", "aerial"))
-	w.Spare = []string{"12 of K902", "14 and 21 of K901"}
+	w.Guards[0] = k.aerial(k.contact("K2", "a", "11", "14", false, "closes on transmit", "E903", "aerial"))
+	w.Spare = []string{"K2a break", "K1a make"}
 	return w
 }
 
 func audioShort() fitting.Wiring {
 	k := newKit()
 	w := k.specimenA(false)
-	c := k.contact("K901", "a", "11", "14", false, "closes on transmit", "E902", "K901")
+	c := k.contact("K1", "a", "11", "14", false, "closes on transmit", "E902", "K1")
 	t := k.set("wiper of the volume control")
 	w.Groups = nil
 	w.Guards = append([]fitting.Guard{{
 		Kind: fitting.AudioShort, Name: "volume", Input: "500 kΩ", Joints: []*fitting.Joint{t},
 		Wires: []*fitting.Wire{wire(t, c.Throw, "WH")}, Contacts: []fitting.Contact{c}, Note: []string{"screened wire"},
 	}}, w.Guards...)
-	w.Spare = []string{"12", "22"}
+	w.Spare = []string{"K1a break"}
 	return w
 }
 
 func changeover() fitting.Wiring {
 	k := newKit()
 	w := k.specimenA(true)
-	c := k.contact("K901", "b", "21", "22", true, "moves on transmit", "", "")
-	c.Other, c.Lug = k.lug("K901", "24"), k.earth("E903", "aerial")
+	c := k.contact("K1", "b", "21", "22", true, "moves on transmit", "", "")
+	c.Other, c.Lug = k.lug("K1", "24"), k.earth("E903", "aerial")
 	in := k.set("input lead")
 	t := k.set("antenna terminal")
 	w.Guards = []fitting.Guard{{
@@ -454,8 +460,8 @@ func changeover() fitting.Wiring {
 func openShort() fitting.Wiring {
 	k := newKit()
 	w := k.specimenA(false)
-	a := k.contact("K901", "a", "11", "12", true, "opens on transmit", "", "")
-	b := k.contact("K901", "b", "21", "24", false, "closes on transmit", "E902", "aerial")
+	a := k.contact("K1", "a", "11", "12", true, "opens on transmit", "", "")
+	b := k.contact("K1", "b", "21", "24", false, "closes on transmit", "E902", "aerial")
 	t, in := k.set("antenna terminal"), k.set("input lead")
 	w.Groups = nil
 	w.Guards = []fitting.Guard{{
@@ -469,8 +475,8 @@ func openShort() fitting.Wiring {
 func eachLeg() fitting.Wiring {
 	k := newKit()
 	w := k.specimenA(false)
-	a := k.contact("K901", "b", "21", "24", false, "closes on transmit", "E903", "aerial")
-	b := k.contact("K901", "c", "31", "34", false, "closes on transmit", "E904", "aerial")
+	a := k.contact("K1", "b", "21", "24", false, "closes on transmit", "E903", "aerial")
+	b := k.contact("K1", "c", "31", "34", false, "closes on transmit", "E904", "aerial")
 	t1, t2 := k.set("AE 1"), k.set("AE 2")
 	w.Groups = []fitting.Group{k.outputAlone()}
 	w.Guards = []fitting.Guard{{
@@ -484,14 +490,14 @@ func eachLeg() fitting.Wiring {
 func keyLine() fitting.Wiring { return keyLineOf(newKit()) }
 
 func keyLineOf(k *kit) fitting.Wiring {
-	e, a1, a2 := k.earth("E903", "K901"), k.lug("K901", "A1"), k.lug("K901", "A2")
+	e, a1, a2 := k.earth("E903", "K1"), k.lug("K1", "A1"), k.lug("K1", "A2")
 	t1 := k.tag(1)
 	j := k.jack("rear 3.5 mm jack")
 	reads(j.Tip, 0, 13.2)
 	return fitting.Wiring{
 		Drive: fitting.Drive{
 			Source: fitting.Source{Kind: fitting.Line, Live: e}, Jack: j,
-			Lane: lane(e, wire(e, a2, "BK"), a2, part(fitting.Coil, "K901", "12 V", "720 Ω", a2, a1), a1, wire(a1, t1, "VT"), t1,
+			Lane: lane(e, wire(e, a2, "BK"), a2, part(fitting.Coil, "K1", "12 V", "720 Ω", a2, a1), a1, wire(a1, t1, "VT"), t1,
 				part(fitting.Resistor, "R901", "47 Ω", "½ W", t1, k.tag(2)), k.tag(2), wire(k.tag(2), j.Tip, "YE"), j.Tip),
 			Clamp: []*fitting.Part{part(fitting.Diode, "D901", "1N4007", "", a2, a1)},
 		},

@@ -287,13 +287,7 @@ func pulldownAt(p *fitting.Part) (mid, foot float64) {
 }
 
 // contactWords are the two lines beside a contact.
-func contactWords(c *fitting.Contact) []string {
-	name := c.Relay
-	if c.Pole != "" {
-		name += ", pole " + c.Pole
-	}
-	return []string{name, c.Words}
-}
+func contactWords(c *fitting.Contact) []string { return []string{c.Name, c.Words} }
 
 func contactWordsWidth(c *fitting.Contact) float64 {
 	w := contactWords(c)
@@ -305,10 +299,11 @@ func contactWordsReach(c *fitting.Contact) (l, r float64) {
 	if c.Ground != nil && c.Lug != nil {
 		r = max(r, 4.2+widest(scene.Bold, c.Lug.Label)+1)
 	}
+	const lug = 7.5 // half of the widest lug's box
 	if c.Break {
-		return reach, max(r, 6)
+		return reach, max(r, lug)
 	}
-	return 6, max(r, reach)
+	return lug, max(r, reach)
 }
 
 // drawStub draws what stands above a lift, and the lift.
@@ -607,8 +602,12 @@ func (d *drawing) contact(c *fitting.Contact, col float64, r rows) {
 func (d *drawing) blade(c *fitting.Contact, pivot, tip point) {
 	pen := added
 	pen.Round = true
+	closes := c.Throw
+	if c.Other != nil && !c.Break {
+		closes = c.Other // of a changeover, the break
+	}
 	d.add(scene.Polyline(pivot, tip), pen, scene.None, scene.Tag{Class: scene.Conductor,
-		Nets: []string{d.nets.of(c.Common), d.nets.of(c.Throw), "link " + c.Relay}})
+		Nets: []string{d.nets.of(c.Common), d.nets.of(closes), "link " + c.Relay}})
 }
 
 func (d *drawing) contactWords(c *fitting.Contact, col float64, r rows) {

@@ -245,8 +245,8 @@ func (d *drawing) feeder(g *fitting.Guard, x1, x2 float64, r rows) (bottom float
 }
 
 // changeover draws a contact that moves the input from the antenna to chassis:
-// the break lug right of the column, the make lug left, the input's wire round
-// the right side.
+// the antenna's lug right of the column, that of chassis left, the input's wire
+// round the right side. The blade stands as released.
 func (d *drawing) changeover(g *fitting.Guard, x, far float64, r rows) {
 	c := &g.Contacts[0]
 	d.words(at((x+far)/2, r.head), scene.Middle, scene.Bold, plain, g.Name, "")
@@ -254,20 +254,26 @@ func (d *drawing) changeover(g *fitting.Guard, x, far float64, r rows) {
 	top := d.terminal(g, 0, xb, r)
 	d.input(g, far, r)
 	d.opened(g, xb, far, r)
-	brk, mk, com := d.nets.of(c.Throw), d.nets.of(c.Other), d.nets.of(c.Common)
+	antenna, ground, com := d.nets.of(c.Throw), d.nets.of(c.Other), d.nets.of(c.Common)
 	d.box(c.Throw, at(xb, r.upper))
 	d.box(c.Common, at(x, r.lower))
 	fixed := r.upper + 4.8
-	d.lead(brk, at(xb, r.upper+2.2), at(xb, fixed), at(x+2, fixed))
+	// The blade passes the fixed end of the throw that is closed as released.
+	closed, open := 2.0, 2.6
+	towards := 1.0
+	if !c.Break {
+		closed, open, towards = open, closed, -1
+	}
+	d.lead(antenna, at(xb, r.upper+2.2), at(xb, fixed), at(x+closed, fixed))
 	if c.Other != nil {
 		d.box(c.Other, at(xm, r.upper))
-		d.lead(mk, at(xm, r.upper+2.2), at(xm, fixed), at(x-2.6, fixed))
+		d.lead(ground, at(xm, r.upper+2.2), at(xm, fixed), at(x-open, fixed))
 	}
 	d.lead(com, at(x, r.lower-2.2), at(x, r.lower-3.4))
-	d.blade(c, at(x, r.lower-3.4), at(x+2.6, r.upper+3.2))
+	d.blade(c, at(x, r.lower-3.4), at(x+towards*2.6, r.upper+3.2))
 	words := contactWords(c)
-	d.words(at(x+5.2, r.link()+0.6), scene.Start, scene.Bold, small, words[0], "")
-	d.words(at(x+5.2, r.link()+4.2), scene.Start, scene.Regular, small, words[1], "")
+	d.words(at(x+5.2, r.link()-0.6), scene.Start, scene.Bold, small, words[0], "")
+	d.words(at(x+5.2, r.link()+3.0), scene.Start, scene.Regular, small, words[1], "")
 	_, h := boxSize(g.Joints[1])
 	d.wire(g.Wires[0], at(xb, top), at(xb, r.upper-2.2))
 	low := r.lower + 6.5

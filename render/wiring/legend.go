@@ -45,7 +45,11 @@ func (d *drawing) legend(w *fitting.Wiring, width, y float64) float64 {
 		x += s.long + 1.2 + scene.Regular.Width(s.text, small) + gap
 	}
 	x = 3
-	for i, t := range []string{"receive", "muted"} {
+	other := "muted"
+	if len(w.Groups) == 0 {
+		other = "transmit" // nothing is lifted: only the antenna is guarded
+	}
+	for i, t := range []string{"receive", other} {
 		cw := scene.Bold.Width(t, small) + 2.4
 		fill, ink := scene.White, scene.Black
 		if i == 1 {
@@ -100,14 +104,15 @@ func boxes(w *fitting.Wiring) string {
 	return "Boxes: " + strings.Join(names, ", ") + "."
 }
 
+// spare says which contacts are not in use.
 func spare(lugs []string) string {
 	switch len(lugs) {
 	case 0:
 		return ""
 	case 1:
-		return "Lug " + lugs[0] + " stays free."
+		return lugs[0] + " stays free."
 	}
-	return "Lugs " + list(lugs, "and") + " stay free."
+	return list(lugs, "and") + " stay free."
 }
 
 // list joins words with commas, the last by and or or.

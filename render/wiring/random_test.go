@@ -37,7 +37,7 @@ func random(r *rand.Rand) fitting.Wiring {
 	}
 	w.Groups, w.Guards = nil, nil
 	w.Released = pick("on receive, and with the set off", "muted, and with the set off")
-	w.Spare = []string{"14", "22"}
+	w.Spare = []string{"K1a make", "K1b break"}
 	transmit := r.IntN(2) == 0
 	pole, ref, cut := 0, 910, 0
 	next := func(short bool, earth string) fitting.Contact {
@@ -49,7 +49,7 @@ func random(r *rand.Rand) fitting.Wiring {
 			throw = fmt.Sprintf("%d2", pole)
 			words = "opens on "
 		}
-		return k.contact("K901", string(rune('a'+pole-1)), fmt.Sprintf("%d1", pole), throw, breaks, words+pick("receive", "transmit"), earth, "K901")
+		return k.contact("K1", string(rune('a'+pole-1)), fmt.Sprintf("%d1", pole), throw, breaks, words+pick("receive", "transmit"), earth, "K1")
 	}
 	lifts := []string{"chassis end of R%d", "wiper, RF GAIN %d", "T%d", "cathode end of R%d at the second tag strip", "tag %d of X7"}
 	groups := 1 + r.IntN(3)
@@ -98,7 +98,7 @@ func random(r *rand.Rand) fitting.Wiring {
 		}
 		if r.IntN(5) > 0 {
 			ref++
-			g.Pulldown = k.pulldown(c.Throw, fmt.Sprintf("R%d", ref), pick("10 kΩ", "8.2 kΩ", "470 Ω"), fmt.Sprintf("E9%02d", 2+i), "K901")
+			g.Pulldown = k.pulldown(c.Throw, fmt.Sprintf("R%d", ref), pick("10 kΩ", "8.2 kΩ", "470 Ω"), fmt.Sprintf("E9%02d", 2+i), "K1")
 		}
 		if r.IntN(5) == 0 {
 			ref++
@@ -120,8 +120,8 @@ func random(r *rand.Rand) fitting.Wiring {
 			g = fitting.Guard{Kind: fitting.ShortPair, Input: "300 Ω", Joints: []*fitting.Joint{t, t2}, Wires: []*fitting.Wire{wire(t, c.Throw, "WH"), wire(c.Common, t2, "PK")}, Contacts: []fitting.Contact{c}}
 		case kind == 2 && i == 1:
 			c := next(true, "")
-			c.Break, c.Words = true, "moves on transmit"
-			c.Throw, c.Other, c.Lug = k.lug("K901", "92"), k.lug("K901", "94"), k.earth("E931", "aerial")
+			c.Break, c.Words = transmit, "changes over on transmit"
+			c.Throw, c.Other, c.Lug = k.lug("K1", "92"), k.lug("K1", "94"), k.earth("E931", "aerial")
 			in := k.set("input lead")
 			g = fitting.Guard{Kind: fitting.Changeover, Input: "50 Ω", Joints: []*fitting.Joint{t, in}, Cut: cut + 1,
 				Wires: []*fitting.Wire{wire(t, c.Throw, "WH"), wire(c.Common, in, "PK"), wire(c.Other, c.Lug, "BK")}, Contacts: []fitting.Contact{c}}

@@ -1,0 +1,146 @@
+package design_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"mutewright/design"
+	"mutewright/design/fitting"
+)
+
+// carried are the wires of a design that carry something, each from end to end.
+func carried(d *design.Design, what string) []string {
+	var list []string
+	for _, w := range d.Fitting.Wires {
+		if w.Carries == what {
+			list = append(list, w.From.Words+" – "+w.To.Words)
+		}
+	}
+	return list
+}
+
+// onReceive energises the relay of a plan on receive.
+var onReceive = []string{"relay.energised_on=receive", "control.mutes_when=opened"}
+
+func TestAntennaGuardsAreWiredAndToldAsTheyAre(t *testing.T) {
+	const larkmoor, fourPoles = "sound/larkmoor-seven", "relay.use=plugingold-4pdt-12v"
+	const changeover, openShort = "muting_points.aerial.guard=changeover", "muting_points.aerial.guard=open and short"
+	for _, c := range []struct {
+		name     string
+		settings []string
+		cut      int
+		wires    []string
+		transmit string
+		off      string
+		guarded  map[string]string // fault → guarded
+	}{
+		{
+			"short", nil, 0, []string{"antenna terminal A – K1b make", "K1b common – E903, lug at aerial"},
+			"Muted; antenna shorted to chassis.", "Then antenna NOT shorted.",
+			map[string]string{"set off": "no", "key cable unplugged": "no", "key cable shorted to chassis": "yes", "K1b welded closed, on transmit": "yes"},
+		},
+		{
+			"short, energised on receive", onReceive, 0, []string{"antenna terminal A – K1b break", "K1b common – E903, lug at aerial"},
+			"Muted; antenna shorted to chassis.", "Then too antenna shorted to chassis.",
+			map[string]string{"set off": "yes", "key cable unplugged": "yes", "key cable shorted to chassis": "no", "winding fuse open": "yes"},
+		},
+		{
+			"changeover", []string{changeover}, 3,
+			[]string{"antenna terminal A – K1b break", "K1b common – input lead at CUT 3", "K1b make – E903, lug at aerial"},
+			"Muted; input moved to chassis.", "Then input ON the antenna.",
+			map[string]string{"set off": "no", "K1b welded to the antenna, on transmit": "no", "K1b welded to chassis, on transmit": "yes"},
+		},
+		{
+			"changeover, energised on receive", append([]string{changeover}, onReceive...), 3,
+			[]string{"antenna terminal A – K1b make", "K1b common – input lead at CUT 3", "K1b break – E903, lug at aerial"},
+			"Muted; input moved to chassis.", "Then too input moved to chassis.",
+			map[string]string{"set off": "yes", "winding fuse open": "yes", "key cable shorted to chassis": "no"},
+		},
+		{
+			"open and short", []string{openShort, fourPoles}, 3,
+			[]string{"antenna terminal A – K1b break", "K1b common – input lead at CUT 3", "input lead at CUT 3 – K1c make", "K1c common – E903, lug at aerial"},
+			"Muted; antenna opened, input shorted.", "Then input ON the antenna.",
+			map[string]string{"set off": "no", "K1b welded closed, on transmit": "part", "K1c welded closed, on transmit": "yes"},
+		},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			fit := workNominal(t, larkmoor, c.settings...)
+			assert.Equal(t, c.wires, carried(fit, "antenna.aerial"))
+			require.Len(t, fit.Fitting.Wiring.Guards, 1)
+			assert.Equal(t, c.cut, fit.Fitting.Wiring.Guards[0].Cut)
+			states := fit.Fitting.Wiring.Drive.Jack.States
+			require.Len(t, states, 3)
+			assert.Equal(t, c.transmit, states[1].Note)
+			assert.Equal(t, c.off, states[2].Note)
+			for name, want := range c.guarded {
+				assert.Equal(t, want, faultNamed(t, fit, name).Guarded, name)
+			}
+		})
+	}
+}
+
+func faultNamed(t *testing.T, d *design.Design, name string) fitting.FaultState {
+	t.Helper()
+	for _, f := range d.Fitting.Faults {
+		if f.Name == name {
+			return f
+		}
+	}
+	require.Fail(t, "no row of that name", name)
+	return fitting.FaultState{}
+}
+
+func TestBalancedInputIsCutInBothLegs(t *testing.T) {
+	d := workNominal(t, "sound/larkmoor-seven", "muting_points.aerial.guard=changeover", "muting_points.aerial.legs=across", "relay.use=plugingold-4pdt-12v")
+	guards := d.Fitting.Wiring.Guards
+	require.Len(t, guards, 2)
+	assert.Equal(t, []int{3, 4}, []int{guards[0].Cut, guards[1].Cut})
+	assert.Equal(t, "antenna terminal A, other leg", guards[1].Joints[0].Words)
+	assert.Len(t, carried(d, "antenna.aerial"), 6)
+}
+
+func TestAntennaAloneIsNotSaidToMute(t *testing.T) {
+	d := workNominal(t, "sound/skerrow-antenna")
+	jack := d.Fitting.Wiring.Drive.Jack
+	assert.Equal(t, "Ground the tip: the antenna is guarded.", jack.Title)
+	assert.Equal(t, "Input moved to chassis.", jack.States[1].Note)
+	for _, f := range d.Fitting.Faults {
+		assert.Empty(t, f.Muted, f.Name)
+	}
+}
+
+func TestWiresOfAReturnAreAsLongAsThePlansLead(t *testing.T) {
+	d := workNominal(t, "sound/larkmoor-seven", "muting_points.output.count=2", "muting_points.output.cathodes=separate")
+	longest := map[string]float64{}
+	for _, w := range d.Fitting.Wires {
+		longest[w.From.Words+" – "+w.To.Words] = w.Longest
+	}
+	assert.InDelta(t, 0.1, longest["chassis end of R31 – K1a break"], 1e-9, "two wires share the way of 200 mm")
+	assert.InDelta(t, 0.1, longest["chassis end of R31, second tube – chassis end of R31"], 1e-9)
+	assert.InDelta(t, 0.2, longest["wiper of the RF gain control – K1a break"], 1e-9)
+}
+
+func TestUnlikeCathodeResistorsAreNamed(t *testing.T) {
+	d := workNominal(t, "sound/larkmoor-seven", "muting_points.sensitivity.stages.2.cathode_resistor=100 ohm")
+	assert.Equal(t, []string{"68\u00a0Ω,", "100\u00a0Ω"}, d.Fitting.Wiring.Groups[0].Stubs[1].Resistor)
+}
+
+func TestRelaysAreNamedAsTheirQuantities(t *testing.T) {
+	d := workNominal(t, "hurt/drive-together")
+	refs := map[string]bool{}
+	for _, p := range d.Fitting.Parts {
+		refs[p.Ref] = true
+	}
+	for i, k := range d.Fitting.Relays {
+		assert.Equal(t, []string{"K1", "K2"}[i], k)
+		assert.True(t, refs[k], k)
+	}
+	assert.Equal(t, []string{"K1a", "K2a"}, d.Fitting.Wiring.Drive.Jack.Contacts)
+}
+
+func TestNobodyAsksAnAntennaHowDeepItMutes(t *testing.T) {
+	assert.Nil(t, found(workNominal(t, "sound/skerrow-antenna"), "return.depth_unknown"))
+	assert.NotNil(t, found(workNominal(t, "sound/skerrow-antenna", "wanted.depth=20 dB"), "return.depth_unknown"))
+}

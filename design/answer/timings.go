@@ -114,6 +114,25 @@ func (l *lifts) respond(r int, x []float64) (*timing.Response, error) {
 	return timing.Respond(l.network(r, x, nil))
 }
 
+// nominalInterface is everything the key works in the nominal case.
+func (a *Answers) nominalInterface(f *known.Facts, l *lifts) (timing.Interface, error) {
+	return a.interfaceAt(f, l, f.Box.Nominal(), timing.Usual, false)
+}
+
+// Interface is everything the key works in the nominal case, as a circuit may
+// have it; nil where no drive works a contact.
+func (a *Answers) Interface(f *known.Facts) (*timing.Interface, error) {
+	if !a.movable(f) {
+		return nil, nil
+	}
+	l, err := newLifts(f)
+	if err != nil {
+		return nil, err
+	}
+	in, err := a.nominalInterface(f, l)
+	return &in, err
+}
+
 // moving is what a relay's data sheet says of its moving part, at a point of the box.
 func moving(r *known.Relay, c drive.Coil, x []float64, part float64, quick bool) (timing.Relay, error) {
 	sheet := timing.Sheet{Operate: r.Contacts.OperateTime.Of(x), Release: r.Contacts.ReleaseTime.Of(x)}
@@ -201,7 +220,7 @@ func (a *Answers) askTiming(f *known.Facts) error {
 	if err != nil {
 		return err
 	}
-	nominal, err := a.interfaceAt(f, l, f.Box.Nominal(), timing.Usual, false)
+	nominal, err := a.nominalInterface(f, l)
 	if err != nil {
 		return err
 	}

@@ -116,6 +116,9 @@ func TestKeyingAgainstNgspice(t *testing.T) {
 		{"key-none-cold", 1028, bare},
 		{"key-none-hot", 1300, bare},
 		{"key-hold", 1180, func(d *Drive) { d.Coils[0].Hold = Hold{4.7e-6, 100} }},
+		{"key-hold-diode-cold", 1028, func(d *Drive) { d.Coils[0].Hold = Hold{4.7e-6, 100} }},
+		{"key-hold-none-cold", 1028, func(d *Drive) { d.Coils[0].Hold = Hold{4.7e-6, 100}; bare(d) }},
+		{"key-hold-none-hot", 1300, func(d *Drive) { d.Coils[0].Hold = Hold{4.7e-6, 100}; bare(d) }},
 		{"key-hold-diode-hot", 1300, func(d *Drive) { d.Coils[0].Hold = Hold{4.7e-6, 100} }},
 		{"key-hold-zener-cold", 1028, func(d *Drive) {
 			d.Coils[0].Hold, d.Coils[0].Clamp = Hold{4.7e-6, 100}, Clamp{Kind: DiodeAndZener, Zener: 12}

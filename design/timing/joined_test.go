@@ -26,7 +26,7 @@ func join(t testing.TB, in Interface, transmission float64) (rig, lifted.Nodes) 
 	require.NoError(t, err)
 	r, err := in.Drives[0].rig(&in, true, transmission)
 	require.NoError(t, err)
-	n := in.Lifts[0].Response.build(r.circuit, "lift ", circuit.Switch{
+	n := in.Lifts[0].Response.Build(r.circuit, "lift ", circuit.Switch{
 		Closed: true, Armature: r.built.Armatures[0], CloseDelay: in.Drives[0].Relays[0].Bounce,
 	})
 	return r, n

@@ -140,7 +140,7 @@ func (r *Record) lifts(in *Interface) error {
 	for i, l := range in.Lifts {
 		opens, closes := r.Contacts[i].Down.Arrives, r.Contacts[i].Up.Settled
 		c := circuit.New()
-		n := l.Response.build(c, "", circuit.Switch{Closed: true, Times: []circuit.Toggle{
+		n := l.Response.Build(c, "", circuit.Switch{Closed: true, Times: []circuit.Toggle{
 			{At: before + opens, Closed: false}, {At: before + closes, Closed: true},
 		}})
 		tr, err := c.Transient(before+r.Until, circuit.TransientOptions{})

@@ -81,7 +81,7 @@ const (
 // settled. closes: from open to closed.
 func (r *Response) follow(closes bool) (curve, error) {
 	c := circuit.New()
-	nodes := r.build(c, "", circuit.Switch{Closed: !closes, Times: []circuit.Toggle{{At: before, Closed: closes}}})
+	nodes := r.Build(c, "", circuit.Switch{Closed: !closes, Times: []circuit.Toggle{{At: before, Closed: closes}}})
 	end := 0.0
 	if !closes {
 		end = r.final
@@ -102,8 +102,8 @@ func (r *Response) follow(closes bool) (curve, error) {
 	}
 }
 
-// build adds the return with its contact, worked as the switch says, to a circuit.
-func (r *Response) build(c *circuit.Circuit, prefix string, s circuit.Switch) lifted.Nodes {
+// Build adds the return with its contact, worked as the switch says, to a circuit.
+func (r *Response) Build(c *circuit.Circuit, prefix string, s circuit.Switch) lifted.Nodes {
 	nodes := r.solved.Build(c, prefix)
 	s.On, s.Off = max(r.net.Contact, leastContact), openContact
 	c.Switch(prefix+"contact", nodes.Return, circuit.Chassis, s)

@@ -28,6 +28,7 @@ var rooms = map[string]string{
 	"design/spread":        "",
 	"design/contact":       "",
 	"design/circuit/spice": "design/circuit", // netlists of the tests
+	"design/legal":         "",               // plans at random, for the tests
 	"render/scene":         "",
 	"design/document":      "design/quantity",
 	"catalog":              "design/document design/quantity",

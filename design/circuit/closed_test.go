@@ -244,6 +244,7 @@ func TestSmallSignals(t *testing.T) {
 		assert.InDelta(t, 0, cmplx.Abs(want-p.Volts(out)), 1e-12)
 		assert.InDelta(t, 0, cmplx.Abs(want*complex(0, 2*math.Pi*100*1e-6)-p.Amps("C")), 1e-14)
 		assert.InDelta(t, 0, cmplx.Abs(p.Amps("R")+p.Amps("V")), 1e-14)
+		balancedPhasors(t, c, p)
 	})
 	t.Run("resonance", func(t *testing.T) {
 		c := New()
@@ -273,6 +274,7 @@ func TestSmallSignals(t *testing.T) {
 		assert.InEpsilon(t, 1/(1/270.01+tube.Gm+tube.ScreenGm), real(z), 1e-6)
 		a, err := c.AC(p, 1000)
 		require.NoError(t, err)
+		balancedPhasors(t, c, a)
 		// gm/(1 + (gm + gs)·Rk)
 		assert.InEpsilon(t, tube.Gm/(1+(tube.Gm+tube.ScreenGm)*270.01), real(a.Amps("V1.cathode")), 1e-6)
 	})

@@ -115,7 +115,7 @@ func TestTubeLawAtItsEnds(t *testing.T) {
 // network the matrix times a small change of the unknowns is the change of
 // the currents that Kirchhoff sums.
 func TestMatrixAgainstDifferences(t *testing.T) {
-	for name, c := range map[string]*Circuit{"lifted": lifted(10e3), "transistor": transistorStage(), "zener": keyed("zener")} {
+	for name, c := range map[string]*Circuit{"lifted": lifted(10e3), "transistor": transistorStage(), "pnp": pnpStage(), "zener": keyed("zener")} {
 		s, err := c.prepare(true)
 		assert.Nil(t, err)
 		assert.Nil(t, s.restAt(0, Options{}))

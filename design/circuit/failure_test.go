@@ -33,6 +33,21 @@ func TestImpossibleCircuits(t *testing.T) {
 			c.Voltage("V1", c.Node("a"), Chassis, DC(1))
 			c.Inductor("L1", c.Node("a"), Chassis, 1)
 		}, blame{StageCircuit, "a", "L1", ErrLoop}},
+		{"loop of coils and a source", func(c *Circuit) {
+			c.Voltage("V1", c.Node("a"), Chassis, DC(1))
+			c.Inductor("L1", c.Node("a"), c.Node("b"), 1)
+			c.Inductor("L2", c.Node("b"), Chassis, 1)
+		}, blame{StageCircuit, "b", "L2", ErrLoop}},
+		{"two currents that meet", func(c *Circuit) {
+			c.Current("I1", Chassis, c.Node("a"), DC(1))
+			c.Current("I2", c.Node("a"), Chassis, DC(2))
+		}, blame{StageCircuit, "a", "", ErrFloating}},
+		{"island behind two capacitors", func(c *Circuit) {
+			c.Voltage("V1", c.Node("a"), Chassis, DC(1))
+			c.Capacitor("C1", c.Node("a"), c.Node("x"), 1e-6)
+			c.Resistor("R1", c.Node("x"), c.Node("y"), 1e3)
+			c.Capacitor("C2", c.Node("y"), Chassis, 1e-6)
+		}, blame{StageCircuit, "x", "", ErrFloating}},
 		{"floating node behind a capacitor", func(c *Circuit) {
 			c.Voltage("V1", c.Node("a"), Chassis, DC(1))
 			c.Capacitor("C1", c.Node("a"), c.Node("b"), 1e-6)
@@ -111,7 +126,7 @@ func TestPeriodMustFit(t *testing.T) {
 // The rescues of the operating point find what plain Newton finds.
 func TestRescuesAgree(t *testing.T) {
 	for name, build := range map[string]func() *Circuit{
-		"lifted": func() *Circuit { return lifted(100e3) }, "transistor": transistorStage, "zener": func() *Circuit { return keyed("zener") },
+		"lifted": func() *Circuit { return lifted(100e3) }, "transistor": transistorStage, "pnp": pnpStage, "zener": func() *Circuit { return keyed("zener") },
 	} {
 		c := build()
 		p, err := c.OperatingPoint(Options{})

@@ -75,6 +75,19 @@ func balancedPoint(t *testing.T, p *Point) {
 	balanced(t, p.circuit, p.record, 1e-7, 1e-11)
 }
 
+// balancedPhasors checks a small-signal solution: Kirchhoff's law, and Tellegen's
+// with it, hold for the real and for the imaginary parts alone.
+func balancedPhasors(t *testing.T, c *Circuit, p *Phasors) {
+	t.Helper()
+	part := make([]float64, len(p.record))
+	for _, of := range []func(complex128) float64{func(z complex128) float64 { return real(z) }, func(z complex128) float64 { return imag(z) }} {
+		for i, z := range p.record {
+			part[i] = of(z)
+		}
+		balanced(t, c, part, 1e-9, 1e-15)
+	}
+}
+
 // balancedTrace checks every instant. A capacitor's current in a settling
 // step is C/h times the difference of two voltages, and carries their last
 // digits: 1 µA for 2200 µF at 16 V.

@@ -101,3 +101,17 @@ func transistorStage() *Circuit {
 	c.Voltage("Vin", c.Node("in"), Chassis, Pulse(0, 13.2, 2e-3, 0, 0, 20e-3, 0))
 	return c
 }
+
+// pnpStage is a saturated pnp that holds a coil; its base is pulled down.
+func pnpStage() *Circuit {
+	c := New()
+	s, k := c.Node("s"), c.Node("k")
+	c.Voltage("V", s, Chassis, DC(13.2))
+	c.Transistor("Q", k, c.Node("base"), s, TransistorModel{PNP: true, IS: 1e-14, BF: 150, BR: 4})
+	c.Resistor("Rb", c.Node("base"), Chassis, 15e3)
+	c.Resistor("Rbe", c.Node("base"), s, 10e3)
+	c.Resistor("Rc", k, c.Node("a"), 960)
+	c.Inductor("L", c.Node("a"), Chassis, 0.85)
+	c.Diode("D", Chassis, k, rectifierDiode)
+	return c
+}

@@ -17,7 +17,7 @@ func between(r *rand.Rand, a, b float64) float64 { return a * math.Pow(b/a, r.Fl
 func randomReturn(r *rand.Rand) *Circuit {
 	c := New()
 	b, m, bus := c.Node("b"), c.Node("m"), c.Node("bus")
-	c.Voltage("V", c.Node("rail"), Chassis, DC(100+300*r.Float64()))
+	c.Voltage("V", c.Node("rail"), Chassis, DC(100+300*r.Float64()).WithAC(1, 0))
 	c.Resistor("Rb", c.Node("rail"), b, between(r, 1, 2000))
 	c.Resistor("Rm", m, Chassis, []float64{between(r, 0.05, 1e5), 1e7, 1e12}[r.IntN(3)])
 	if r.IntN(2) == 0 {
@@ -72,6 +72,9 @@ func TestRandomNetworks(t *testing.T) {
 		p, err := c.OperatingPoint(Options{})
 		require.NoError(t, err, "return %d", i)
 		balancedPoint(t, p)
+		small, err := c.AC(p, between(r, 20, 30e6))
+		require.NoError(t, err, "return %d", i)
+		balancedPhasors(t, c, small)
 		if i%20 == 0 {
 			tr, err := c.Transient(0.3, TransientOptions{})
 			require.NoError(t, err, "return %d", i)

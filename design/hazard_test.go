@@ -143,6 +143,7 @@ var raisings = []raising{
 	{"standby.series", "sound/standby-series", "receiver.standby.1.left", finding.Note, []string{"receiver.standby.1.left=removed"}, false},
 	{"timing.key_margin", "hurt/timing-key-margin", "transmitter.key_to_rf", finding.Fail, []string{"transmitter.key_to_rf=60 ms"}, true},
 	{"timing.mute_margin", "sound/timing-mute-margin", "transmitter.key_to_rf", finding.Caution, []string{"transmitter.key_to_rf=300 ms"}, true},
+	{"timing.never_muted", "hurt/timing-never-muted", "wanted.depth", finding.Caution, []string{"returns.mute_line.pulldown=68 kohm"}, true},
 	{"timing.set_off", "sound/timing-set-off", "relay.energised_on", finding.Note, []string{"relay.energised_on=receive", "control.mutes_when=opened"}, false},
 	{"timing.tail_margin", "hurt/timing-tail-margin", "transmitter.rf_tail", finding.Fail, []string{"transmitter.rf_tail=0 ms"}, true},
 }

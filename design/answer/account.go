@@ -168,7 +168,7 @@ func (a *Answers) timingLevers(f *known.Facts, q Quantity) ([]Lever, error) {
 		return nil, err
 	}
 	in := a.Timings.Nominal
-	all := moments(len(in.Lifts) > 0, len(in.Guards) > 0, true)
+	all := moments(len(in.Lifts) > 0, len(in.Guards) > 0, true, true)
 	m := all[slices.IndexFunc(all, func(m moment) bool { return m.name == q.Name })]
 	return leversOf(f.Box, touched(timingInputs(f), f.Box), func(x []float64) (float64, error) {
 		in, err := a.interfaceAt(f, l, x, timing.Usual, false)

@@ -15,10 +15,12 @@ import (
 // Timings is what has no number of its own: the corners that decide, and what
 // each remedy buys where one is needed.
 type Timings struct {
-	Ends    timing.Ends
-	Tries   []timing.Try
-	Still   bool // a relay does not move in one of its corners
-	Nominal *timing.Interface
+	Ends     timing.Ends
+	Tries    []timing.Try
+	HoldOhms float64 // ohm, in series with a hold capacitor that was tried
+	Still    bool    // a relay does not move in one of its corners
+	Mutes    bool    // something is there that mutes, if not so that it is heard
+	Nominal  *timing.Interface
 }
 
 // A swing says which end of the doubt of a number belongs to a corner.
@@ -64,7 +66,8 @@ func cornerPoint(f *known.Facts, feed, heat swing) []float64 {
 
 // interfaceAt is everything the key works, at a point of the box. part is the
 // share of the data sheet's times that the relays take; quick ones take a
-// quarter of their travel and do not bounce.
+// quarter of their travel and do not bounce. Without lifts the returns are left to
+// the caller.
 func (a *Answers) interfaceAt(f *known.Facts, l *lifts, x []float64, part float64, quick bool) (timing.Interface, error) {
 	in := timing.Interface{
 		Mutes: senses[f.Control.MutesWhen], Phase: timing.AfterCrest, Wanted: f.Wanted.Of(x),
@@ -81,7 +84,7 @@ func (a *Answers) interfaceAt(f *known.Facts, l *lifts, x []float64, part float6
 	in.Drives = []timing.Drive{d}
 	for i := range f.Returns {
 		poles := a.Poles.Serving(f.Returns[i].Name)
-		if len(poles) == 0 {
+		if len(poles) == 0 || l == nil {
 			continue
 		}
 		response, err := l.respond(i, x)
@@ -160,7 +163,7 @@ func bypasses(f *known.Facts, s swing, x []float64) {
 	}
 }
 
-// corners are the four ends of what relays and mains may do.
+// corners are the ends of what relays and mains may do.
 func (a *Answers) corners(f *known.Facts, l *lifts) (c timing.Corners, err error) {
 	t := &f.Transmitter
 	for _, corner := range []struct {
@@ -173,8 +176,17 @@ func (a *Answers) corners(f *known.Facts, l *lifts) (c timing.Corners, err error
 		{timing.LatestRelease, most, least, most, false},
 		{timing.EarliestRelease, least, most, least, true},
 		{timing.EarliestOperate, most, least, least, true},
+		{timing.EarliestHeld, least, least, least, true},
+		{timing.LatestHeld, most, most, most, false},
 	} {
 		x := cornerPoint(f, corner.feed, corner.heat)
+		of := l
+		if corner.of == timing.EarliestHeld || corner.of == timing.LatestHeld {
+			for i := range f.Relays {
+				corner.heat.set(f, x, f.Relays[i].Coil.Ohms)
+			}
+			of = nil // its returns are those of the corner it stands beside
+		}
 		bypasses(f, corner.slow, x)
 		least.set(f, x, t.KeyToRF)
 		most.set(f, x, t.Tail)
@@ -182,14 +194,17 @@ func (a *Answers) corners(f *known.Facts, l *lifts) (c timing.Corners, err error
 			k := &f.Relays[i].Contacts
 			corner.slow.set(f, x, k.OperateTime, k.ReleaseTime, k.Bounce)
 			corner.slow.set(f, x, f.Relays[i].Reservoir, f.Relays[i].Coil.Open, f.Relays[i].Coil.Closed, f.Relays[i].Hold)
+			(-corner.slow).set(f, x, f.Relays[i].Zener)
 		}
-		if c[corner.of], err = a.interfaceAt(f, l, x, 1, corner.quick); err != nil {
+		if c[corner.of], err = a.interfaceAt(f, of, x, 1, corner.quick); err != nil {
 			return c, err
 		}
-		if corner.of == timing.EarliestRelease {
+		if corner.of == timing.EarliestRelease || corner.of == timing.EarliestHeld {
 			c[corner.of].Phase = timing.BeforeCrest
 		}
 	}
+	c[timing.EarliestHeld].Lifts = c[timing.EarliestRelease].Lifts
+	c[timing.LatestHeld].Lifts = c[timing.LatestRelease].Lifts
 	return c, nil
 }
 
@@ -232,7 +247,7 @@ func (a *Answers) askTiming(f *known.Facts) error {
 		return err
 	}
 	var sequences []timing.Sequence
-	for _, in := range append([]timing.Interface{nominal}, corners[:]...) {
+	for _, in := range append([]timing.Interface{nominal}, corners.Counting()...) {
 		s, err := timing.Solve(in)
 		if errors.Is(err, timing.ErrStill) {
 			a.Timings.Still = true
@@ -245,7 +260,12 @@ func (a *Answers) askTiming(f *known.Facts) error {
 	}
 	a.Timings.Nominal = &nominal
 	inputs := question{}.inputs(f.Box, touched(timingInputs(f), f.Box))
-	for _, m := range moments(len(nominal.Lifts) > 0, len(nominal.Guards) > 0, sequences[0].Final > 0) {
+	silent, restored := true, true
+	for i := range sequences { // what does not happen in some corner has no worst case
+		silent, restored = silent && sequences[i].Silent, restored && sequences[i].Restored
+	}
+	a.Timings.Mutes = sequences[0].Final > 0
+	for _, m := range moments(len(nominal.Lifts) > 0, len(nominal.Guards) > 0, silent, restored) {
 		if m.exists {
 			a.addMoment(m, sequences, inHand(m.name, f), inputs)
 		}
@@ -269,16 +289,16 @@ func (a *Answers) movable(f *known.Facts) bool {
 	return true
 }
 
-func moments(lifts, guards, mutes bool) []moment {
+func moments(lifts, guards, silent, restored bool) []moment {
 	return []moment{
 		{"timing.opened", "key closure to the last return open", func(s *timing.Sequence) float64 { return s.Opened }, lifts, closing},
 		{"timing.shorted", "key closure to the guard made and settled", func(s *timing.Sequence) float64 { return s.Shorted }, guards, closing},
-		{"timing.muted", "key closure to the depth wanted, or to 3 dB less than the final depth", func(s *timing.Sequence) float64 { return s.Muted }, mutes, closing},
+		{"timing.muted", "key closure to the depth wanted, or to 3 dB less than the final depth", func(s *timing.Sequence) float64 { return within(s.Muted, s.Silent) }, silent, closing},
 		{"timing.released", "let-go of the key to the guard's first break", func(s *timing.Sequence) float64 { return s.Released }, guards, letGo},
-		{"timing.recovered", "let-go of the key to within 3 dB of full gain", func(s *timing.Sequence) float64 { return s.Recovered }, mutes, letGo},
+		{"timing.recovered", "let-go of the key to within 3 dB of full gain", func(s *timing.Sequence) float64 { return within(s.Recovered, s.Restored) }, restored, letGo},
 		{"timing.key_margin", "first RF minus the later of shorted and opened", func(s *timing.Sequence) float64 { return s.Margins.Key }, true, closing},
 		{"timing.tail_margin", "guard's first break minus the end of RF", func(s *timing.Sequence) float64 { return s.Margins.Tail }, guards, letGo},
-		{"timing.mute_margin", "first RF minus muted", func(s *timing.Sequence) float64 { return s.Margins.Mute }, mutes, closing},
+		{"timing.mute_margin", "first RF minus muted", func(s *timing.Sequence) float64 { return within(s.Margins.Mute, s.Silent) }, silent, closing},
 	}
 }
 
@@ -342,6 +362,8 @@ var sequenceWords = [...]string{
 	1 + timing.LatestRelease:   "latest release: mains high, coil cold, must-release, full travel, bounce",
 	1 + timing.EarliestRelease: "earliest release: mains low, coil hot, upper let-go, a quarter of the travel, no bounce",
 	1 + timing.EarliestOperate: "earliest operating: mains high, coil cold, a quarter of the travel, no bounce",
+	1 + timing.EarliestHeld:    "earliest release of a held coil: mains low, coil cold, else as the earliest release",
+	1 + timing.LatestHeld:      "latest release of a held coil: mains high, coil hot, else as the latest release",
 }
 
 // movements are what every relay does on the way to a moment: when its coil's
@@ -389,11 +411,15 @@ func timingInputs(f *known.Facts) []known.ID {
 	return ids
 }
 
-// Hold capacitors that are tried, F, and the resistor in series with them, ohm.
+// What is tried: hold capacitors, F, with the resistor in series with them, ohm,
+// and a zener in series with the clamp diode, V, each with the usual spread of its
+// kind.
 var (
-	holdValues = []float64{1e-6, 2.2e-6, 4.7e-6, 10e-6, 22e-6, 47e-6, 100e-6}
-	holdOhms   = 47.0
-	holdZener  = 12.0 // V, tried in series with the clamp diode
+	holdValues  = []float64{1e-6, 2.2e-6, 4.7e-6, 10e-6, 22e-6, 47e-6, 100e-6}
+	holdOhms    = 47.0
+	holdSpread  = timing.Spread{Down: 0.20, Up: 0.50} // electrolytics (IEC 60384-4, from memory)
+	holdZener   = 12.0
+	zenerSpread = timing.Spread{Down: 0.05, Up: 0.05} // E24 zeners (common practice)
 )
 
 // tryRemedies tries what would help where a margin is under a millisecond.
@@ -405,8 +431,10 @@ func (a *Answers) tryRemedies(corners timing.Corners) (err error) {
 	if !slices.ContainsFunc([]string{"timing.key_margin", "timing.tail_margin", "timing.mute_margin"}, tight) {
 		return nil
 	}
+	a.Timings.HoldOhms = holdOhms
 	_, a.Timings.Tries, err = timing.Remedies(corners, timing.Shelf{
-		Zener: holdZener, HoldOhms: holdOhms, HoldValues: holdValues,
+		Zener: holdZener, ZenerSpread: zenerSpread,
+		HoldOhms: holdOhms, HoldValues: holdValues, HoldSpread: holdSpread,
 	})
 	if err != nil {
 		return fmt.Errorf("timing remedies: %w", err)

@@ -206,9 +206,9 @@ func (t *Trial) AskTiming(a *Answers, f *known.Facts) error {
 		end    timing.End
 		exists bool
 	}{
-		{"timing.opened", ends.Opened, lifts}, {"timing.shorted", ends.Shorted, guards}, {"timing.muted", ends.Muted, ends.Final > 0},
-		{"timing.released", ends.Released, guards}, {"timing.recovered", ends.Recovered, ends.Final > 0},
-		{"timing.key_margin", ends.Key, true}, {"timing.tail_margin", ends.Tail, guards}, {"timing.mute_margin", ends.Mute, ends.Final > 0},
+		{"timing.opened", ends.Opened, lifts}, {"timing.shorted", ends.Shorted, guards}, {"timing.muted", ends.Muted, ends.Silent},
+		{"timing.released", ends.Released, guards}, {"timing.recovered", ends.Recovered, ends.Restored},
+		{"timing.key_margin", ends.Key, true}, {"timing.tail_margin", ends.Tail, guards}, {"timing.mute_margin", ends.Mute, ends.Silent},
 	} {
 		if m.exists {
 			a.Add(Quantity{Name: m.name, Unit: quantity.Time, Nominal: m.end.Seconds, Low: m.end.Seconds, High: m.end.Seconds})

@@ -465,6 +465,10 @@ func (b *bench) buysMost() string {
 	var bypassed, alone *known.Point
 	gain := false
 	for r := range b.Returns {
+		ret := &b.Returns[r]
+		if w, ok := b.Window[ret.Name]; ok && !w.Empty() && ret.Pulldown.Exists() && under(b.number(ret.Pulldown), w.Least) {
+			return fmt.Sprintf("Take a pulldown of %s or more for %s.", ohms(w.Least), ret.Name)
+		}
 		for _, i := range b.Returns[r].Points {
 			p := &b.Points[i]
 			gain = gain || p.Kind == known.Gain

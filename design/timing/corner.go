@@ -1,6 +1,11 @@
 package timing
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+
+	"mutewright/design/drive"
+)
 
 // A Corner is one end of what relays and mains may do.
 type Corner uint8
@@ -11,13 +16,37 @@ const (
 	LatestRelease                 // mains high, coil cold, must-release, full travel, bounce
 	EarliestRelease               // mains low, coil hot, upper let-go, Quick of the travel, no bounce
 	EarliestOperate               // mains high, coil cold, Quick of the travel, no bounce
+
+	// With a hold capacitor a coil lets go the sooner the less its own ohms are,
+	// which outweighs the heat of the two releases above as it grows: these two
+	// count beside them where there is one, and only there.
+	EarliestHeld // mains low, coil cold, else EarliestRelease
+	LatestHeld   // mains high, coil hot, else LatestRelease
 	corners
 )
 
-// Corners are the four ends of one interface, as the constants of Corner.
-// Drives, relays, lifts and guards are the same in number and order in all;
-// what is wanted and the transmitter are taken from the first.
+// Corners are the ends of one interface, as the constants of Corner. Drives,
+// relays, lifts and guards are the same in number and order in all; what is
+// wanted and the transmitter are taken from the first.
 type Corners [corners]Interface
+
+// Counting are the corners that count: all, or those without a hold capacitor.
+func (c *Corners) Counting() []Interface {
+	if c.held() {
+		return c[:]
+	}
+	return c[:EarliestHeld]
+}
+
+// held tells whether a coil has a hold capacitor.
+func (c *Corners) held() bool {
+	for _, d := range c[0].Drives {
+		if slices.ContainsFunc(d.Drive.Coils, func(k drive.Coil) bool { return k.Hold.Farads > 0 }) {
+			return true
+		}
+	}
+	return false
+}
 
 // An End is the far end of a time or margin and the corner that gives it.
 type End struct {
@@ -32,6 +61,12 @@ type Ends struct {
 	Opened, Shorted, Muted, Released, Recovered End
 	Key, Tail, Mute                             End
 	Final                                       float64 // dB
+	Silent, Restored                            bool
+}
+
+// Margins are the least margins.
+func (e Ends) Margins() Margins {
+	return Margins{Key: e.Key.Seconds, Tail: e.Tail.Seconds, Mute: e.Mute.Seconds}
 }
 
 // Worst works the key of the corners as far as they decide. A coil that is
@@ -44,7 +79,7 @@ func Worst(c Corners) (Ends, error) {
 	if err != nil {
 		return Ends{}, err
 	}
-	for i := range c {
+	for i := range c.Counting() {
 		if len(c[i].Drives) != len(c[0].Drives) || len(c[i].Lifts) != len(c[0].Lifts) || len(c[i].Guards) != len(c[0].Guards) {
 			return Ends{}, fmt.Errorf("timing: corner %d is another interface than corner 1", i+1)
 		}
@@ -61,26 +96,39 @@ func Worst(c Corners) (Ends, error) {
 	if err != nil {
 		return Ends{}, err
 	}
-	e := Ends{Final: down.final()}
+	if c.held() {
+		first, err := c.stroke(false, EarliestHeld, EarliestOperate)
+		if err != nil {
+			return Ends{}, err
+		}
+		last, err := c.stroke(false, LatestHeld, LatestOperate)
+		if err != nil {
+			return Ends{}, err
+		}
+		for i := range early.relays {
+			if first.relays[i].Arrives < early.relays[i].Arrives {
+				early.relays[i] = first.relays[i]
+			}
+			if last.relays[i].Arrives > late.relays[i].Arrives {
+				late.relays[i] = last.relays[i]
+			}
+		}
+	}
+	at := Sequence{}
+	at.Muted, at.Silent = down.muted(c[0].Wanted)
+	at.Recovered, at.Restored = late.recovered()
+	e := Ends{Final: down.final(), Silent: at.Silent, Restored: at.Restored}
 	e.Opened = down.end(down.opened())
 	e.Shorted = down.end(down.shorted())
 	e.Released = early.end(early.released())
-	muted, err := down.muted(c[0].Wanted)
-	if err != nil {
-		return Ends{}, fmt.Errorf("timing: %w", err)
-	}
-	recovered, err := late.recovered()
-	if err != nil {
-		return Ends{}, fmt.Errorf("timing: %w", err)
-	}
-	e.Muted = End{muted, e.Opened.Corner}
+	e.Muted = End{at.Muted, e.Opened.Corner}
 	if len(c[0].Lifts) == 0 {
 		e.Muted.Corner = e.Shorted.Corner
 	}
 	_, last := late.closed()
-	e.Recovered = late.end(recovered, last)
+	e.Recovered = late.end(at.Recovered, last)
 
-	at := Sequence{Opened: e.Opened.Seconds, Shorted: e.Shorted.Seconds, Muted: muted, Released: e.Released.Seconds}
+	at.Opened, at.Shorted, at.Released = e.Opened.Seconds, e.Shorted.Seconds, e.Released.Seconds
 	m := at.margins(c[0].Transmitter)
 	e.Key, e.Tail, e.Mute = End{m.Key, e.Opened.Corner}, End{m.Tail, e.Released.Corner}, End{m.Mute, e.Muted.Corner}
 	if e.Shorted.Seconds > e.Opened.Seconds {
@@ -91,7 +139,7 @@ func Worst(c Corners) (Ends, error) {
 
 // WithSteady is [Interface.WithSteady] of every corner.
 func (c Corners) WithSteady() (Corners, error) {
-	for i, in := range c {
+	for i, in := range c.Counting() {
 		var err error
 		if c[i], err = in.ready(); err != nil {
 			return c, err

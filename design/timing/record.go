@@ -95,10 +95,7 @@ func trace(in *Interface, transmission float64) (*Record, error) {
 			}
 		}
 	}
-	var err error
-	if r.Sequence, err = sequence(in, down, up); err != nil {
-		return nil, err
-	}
+	r.Sequence = sequence(in, down, up)
 	r.Until = r.RFOff
 	for _, m := range up.relays {
 		r.Until = max(r.Until, transmission+m.Settled)

@@ -30,37 +30,66 @@ type Try struct {
 	Value  float64 // Zener: V; Hold: F; Delay: s more than there is; else 0
 	Ends   Ends    // with it
 	Buys   Gain
-	Serves bool // every margin that exists is then at least Enough
 }
 
 // A Gain is what a change buys, s; negative: what it costs.
 type Gain struct {
-	Key, Tail, Mute float64 // of the margins
-	Recovered       float64 // by which full gain is back earlier
+	Margins           // by which each is better
+	Recovered float64 // by which full gain is back earlier
 }
 
-// Buys is what one outcome is better than another.
-func Buys(before, after Ends) Gain {
-	return Gain{
-		Key:       after.Key.Seconds - before.Key.Seconds,
-		Tail:      after.Tail.Seconds - before.Tail.Seconds,
-		Mute:      after.Mute.Seconds - before.Mute.Seconds,
-		Recovered: before.Recovered.Seconds - after.Recovered.Seconds,
+// Buys is what one outcome is better than another. What does not exist in both
+// is not bought.
+func Buys(before, after Ends) (g Gain) {
+	g.Key = after.Key.Seconds - before.Key.Seconds
+	g.Tail = after.Tail.Seconds - before.Tail.Seconds
+	if before.Silent && after.Silent {
+		g.Mute = after.Mute.Seconds - before.Mute.Seconds
 	}
+	if before.Restored && after.Restored {
+		g.Recovered = before.Recovered.Seconds - after.Recovered.Seconds
+	}
+	return g
+}
+
+// A Spread is how far a part may be off its nominal value, parts of it.
+type Spread struct{ Down, Up float64 }
+
+// slow is the end of the spread, as a factor, at which more of something belongs
+// to a corner: all that makes a relay late in the late ones, early in the early ones.
+func (s Spread) slow(at Corner) float64 {
+	if at.late() {
+		return 1 + s.Up
+	}
+	return 1 - s.Down
+}
+
+// late tells the late corners from the early ones.
+func (c Corner) late() bool { return c == LatestOperate || c == LatestRelease || c == LatestHeld }
+
+// quick is the other end.
+func (s Spread) quick(at Corner) float64 {
+	if at.late() {
+		return 1 - s.Down
+	}
+	return 1 + s.Up
 }
 
 // A Shelf is what there is to try.
 type Shelf struct {
-	Faster     *Corners  // the interface with a faster relay; nil: none
-	Zener      float64   // V; 0: none
-	HoldOhms   float64   // in series with a hold capacitor
-	HoldValues []float64 // F, ascending; empty: none
+	Faster      *Corners  // the interface with a faster relay; nil: none
+	Zener       float64   // V; 0: none
+	ZenerSpread Spread    // of its voltage
+	HoldOhms    float64   // in series with a hold capacitor
+	HoldValues  []float64 // F, ascending; empty: none
+	HoldSpread  Spread    // of their capacitance
 }
 
 // Remedies tries everything that can be tried on an interface, in the order of
-// the constants: each alone, against the interface as it is. A remedy that is
-// there already, or has nothing to act on, is left out; so is one with which a
-// relay does not move any more.
+// the constants: each alone, against the interface as it is, a part at the end of
+// its spread that is worse in each corner. A remedy that is there already, or has
+// nothing to act on, is left out; so is one with which a relay does not move any
+// more. A delay is tried for each margin that wants one, the shorter first.
 func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
 	if c, err = c.WithSteady(); err != nil {
 		return now, nil, err
@@ -76,7 +105,7 @@ func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
 		if err != nil {
 			return err
 		}
-		tries = append(tries, Try{r, value, ends, Buys(now, ends), ends.serves(&with[0])})
+		tries = append(tries, Try{r, value, ends, Buys(now, ends)})
 		return nil
 	}
 	if s.Faster != nil {
@@ -84,16 +113,15 @@ func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
 			return now, tries, err
 		}
 	}
-	if with, changed := c.WithZener(s.Zener); changed {
+	if with, changed := c.WithZener(s.Zener, s.ZenerSpread); changed {
 		if err := try(Zener, s.Zener, with); err != nil {
 			return now, tries, err
 		}
 	}
-	if len(c[0].Guards) > 0 && now.Tail.Corner == EarliestRelease && now.Tail.Seconds < Enough && len(s.HoldValues) > 0 {
-		switch hold, err := c.HoldFor(Enough, s.HoldOhms, s.HoldValues); {
+	if len(c[0].Guards) > 0 && now.Tail.Corner != EarliestOperate && now.Tail.Seconds < Enough && len(s.HoldValues) > 0 {
+		switch hold, err := c.HoldFor(Enough, s.HoldOhms, s.HoldValues, s.HoldSpread); {
 		case err == nil:
-			ends := hold.Ends
-			tries = append(tries, Try{Hold, hold.Farads, ends, Buys(now, ends), ends.serves(&c[0])})
+			tries = append(tries, Try{Hold, hold.Farads, hold.Ends, Buys(now, hold.Ends)})
 		case !errors.Is(err, ErrStill):
 			return now, tries, err
 		}
@@ -107,7 +135,7 @@ func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
 			return now, tries, err
 		}
 	}
-	if more := now.DelayNeeded(&c[0], Enough); more > 0 {
+	for _, more := range now.delays(Enough) {
 		with := c
 		for i := range with {
 			with[i].Transmitter.KeyToRF += more
@@ -119,22 +147,17 @@ func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
 	return now, tries, nil
 }
 
-// serves reports whether every margin that exists is enough.
-func (e Ends) serves(in *Interface) bool {
-	const rounding = 1e-9 // s
-	return e.Key.Seconds >= Enough-rounding &&
-		(len(in.Guards) == 0 || e.Tail.Seconds >= Enough-rounding) &&
-		(e.Final <= 0 || e.Mute.Seconds >= Enough-rounding)
-}
-
-// DelayNeeded is how much longer, s, the transmitter would have to wait with its
-// RF for key and mute margin to be at least that, 0 where they are.
-func (e Ends) DelayNeeded(in *Interface, margin float64) float64 {
-	more := max(0, margin-e.Key.Seconds)
-	if e.Final > 0 {
-		more = max(more, margin-e.Mute.Seconds)
+// delays are how much longer, s, the transmitter would have to wait with its RF
+// for the key margin and for the mute margin to be that much, rising; those that
+// are have none.
+func (e Ends) delays(margin float64) []float64 {
+	list := []float64{margin - e.Key.Seconds}
+	if e.Silent {
+		list = append(list, margin-e.Mute.Seconds)
 	}
-	return more
+	slices.Sort(list)
+	list = slices.DeleteFunc(list, func(more float64) bool { return more <= 0 })
+	return slices.Compact(list)
 }
 
 // A Holding is the outcome of choosing a hold capacitor.
@@ -145,10 +168,11 @@ type Holding struct {
 }
 
 // HoldFor picks the smallest of the values (F, ascending) that, across every
-// coil with that many ohms in series, gives the tail margin asked for. It only
+// coil with that many ohms in series, gives the tail margin asked for wherever in
+// its spread the capacitor is. It only
 // serves a coil that is energised on transmit; what it costs the other margins
 // is in the outcome.
-func (c Corners) HoldFor(margin, ohms float64, values []float64) (Holding, error) {
+func (c Corners) HoldFor(margin, ohms float64, values []float64, spread Spread) (Holding, error) {
 	if len(values) == 0 {
 		return Holding{}, fmt.Errorf("timing: a hold capacitor needs values to choose from")
 	}
@@ -163,7 +187,7 @@ func (c Corners) HoldFor(margin, ohms float64, values []float64) (Holding, error
 	tried := map[int]outcome{}
 	with := func(i int) outcome {
 		if _, ok := tried[i]; !ok {
-			ends, err := Worst(c.WithHold(drive.Hold{Farads: values[i], Ohms: ohms}))
+			ends, err := Worst(c.WithHold(drive.Hold{Farads: values[i], Ohms: ohms}, spread))
 			tried[i] = outcome{ends, err}
 		}
 		return tried[i]
@@ -182,7 +206,7 @@ func (c Corners) HoldFor(margin, ohms float64, values []float64) (Holding, error
 }
 
 // each changes a copy of every coil and reports whether any was changed.
-func (c Corners) each(change func(*drive.Coil) bool) (with Corners, changed bool) {
+func (c Corners) each(change func(Corner, *drive.Coil) bool) (with Corners, changed bool) {
 	with = c
 	for i := range with {
 		with[i].Drives = slices.Clone(c[i].Drives)
@@ -190,30 +214,35 @@ func (c Corners) each(change func(*drive.Coil) bool) (with Corners, changed bool
 			d := &with[i].Drives[j].Drive
 			d.Coils = slices.Clone(d.Coils)
 			for k := range d.Coils {
-				changed = change(&d.Coils[k]) || changed
+				changed = change(Corner(i), &d.Coils[k]) || changed
 			}
 		}
 	}
 	return with, changed
 }
 
-// WithHold is the interface with a hold capacitor across every coil.
-func (c Corners) WithHold(h drive.Hold) Corners {
-	with, _ := c.each(func(k *drive.Coil) bool { k.Hold = h; return true })
+// WithHold is the interface with a hold capacitor of some spread across every coil:
+// the larger it is, the later everything.
+func (c Corners) WithHold(h drive.Hold, spread Spread) Corners {
+	with, _ := c.each(func(at Corner, k *drive.Coil) bool {
+		k.Hold = drive.Hold{Farads: h.Farads * spread.slow(at), Ohms: h.Ohms}
+		return true
+	})
 	return with
 }
 
-// WithZener is the interface with a zener of that voltage in series with the
-// diode across every coil that has only a diode, and whether there is one.
-func (c Corners) WithZener(volts float64) (with Corners, changed bool) {
+// WithZener is the interface with a zener of that voltage and some spread in series
+// with the diode across every coil that has only a diode, and whether there is
+// one. The higher it is, the earlier a coil lets go.
+func (c Corners) WithZener(volts float64, spread Spread) (with Corners, changed bool) {
 	if volts <= 0 {
 		return c, false
 	}
-	return c.each(func(k *drive.Coil) bool {
+	return c.each(func(at Corner, k *drive.Coil) bool {
 		if k.Clamp.Kind != drive.DiodeClamp {
 			return false
 		}
-		k.Clamp.Kind, k.Clamp.Zener = drive.DiodeAndZener, volts
+		k.Clamp.Kind, k.Clamp.Zener = drive.DiodeAndZener, volts*spread.quick(at)
 		return true
 	})
 }

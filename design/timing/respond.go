@@ -70,9 +70,9 @@ const (
 	// firstLook is after how long it is seen whether a return has settled, s:
 	// the bypass of an output stage holds it for 20 … 90 ms.
 	firstLook = 0.3
-	// lastLook is when waiting is given up, s: ten time constants of 100 µF on
+	// LastLook is when waiting is given up, s: ten time constants of 100 µF on
 	// 100 kΩ, the highest pulldown.
-	lastLook = 100.0
+	LastLook = 100.0
 	// settled is how near to its end, dB, a depth has settled.
 	settled = 0.05
 )
@@ -95,7 +95,7 @@ func (r *Response) follow(closes bool) (curve, error) {
 		}
 		open := func(t float64) bool { return (t > before) != closes }
 		whole.append(-before, tr.Times(), r.solved.Course(r.depth, nodes, tr, open))
-		if math.Abs(whole.last()-end) < settled || until > lastLook {
+		if math.Abs(whole.last()-end) < settled || until > LastLook {
 			return whole, nil
 		}
 		o.Start = tr.End()

@@ -21,30 +21,22 @@ func Solve(in Interface) (Sequence, error) {
 	if err != nil {
 		return Sequence{}, fmt.Errorf("timing: %w", err)
 	}
-	s, err := sequence(&in, down, up)
-	if err != nil {
-		return Sequence{}, fmt.Errorf("timing: %w", err)
-	}
-	return s, nil
+	return sequence(&in, down, up), nil
 }
 
 // sequence reads the two strokes of one corner.
-func sequence(in *Interface, down, up stroke) (s Sequence, err error) {
+func sequence(in *Interface, down, up stroke) (s Sequence) {
 	s.Final = down.final()
 	s.Opened, _ = down.opened()
 	s.Shorted, _ = down.shorted()
 	s.Released, _ = up.released()
-	if s.Muted, err = down.muted(in.Wanted); err != nil {
-		return s, err
-	}
-	if s.Recovered, err = up.recovered(); err != nil {
-		return s, err
-	}
+	s.Muted, s.Silent = down.muted(in.Wanted)
+	s.Recovered, s.Restored = up.recovered()
 	for i := range down.relays {
 		s.Relays = append(s.Relays, Moves{Down: down.relays[i].Move, Up: up.relays[i].Move})
 	}
 	s.Margins = s.margins(in.Transmitter)
-	return s, nil
+	return s
 }
 
 // A stroke is one movement of the key and what every relay does at it. Its
@@ -172,29 +164,36 @@ func (s stroke) depth() curve {
 // gain for recovered.
 const short3 = 3.0
 
+// Heard is the depth, dB, below which nobody hears that a set is muted (common
+// practice): it never falls silent, and no time to it exists.
+const Heard = 1.0
+
 // muted is when the depth wanted is reached for good, or 3 dB less than the
-// final depth where that is less; of a depth below 6 dB, its half.
-func (s stroke) muted(wanted float64) (float64, error) {
+// final depth where that is less; of a depth below 6 dB, its half. It is not ok
+// where the final depth is not heard, or is not reached in all the time that a
+// return is followed.
+func (s stroke) muted(wanted float64) (seconds float64, ok bool) {
 	final := s.final()
-	if final <= 0 {
-		return 0, nil
+	if final < Heard {
+		return 0, false
 	}
-	target := min(wanted, max(final-short3, final/2))
-	at, ok := s.depth().stays(target, true)
-	if !ok {
-		return 0, fmt.Errorf("the depth does not reach %.3g dB within %g s", target, lastLook)
-	}
-	return max(at, 0), nil
+	return s.stays(min(wanted, max(final-short3, final/2)), true)
 }
 
-// recovered is when the set is within 3 dB of full gain for good.
-func (s stroke) recovered() (float64, error) {
+// recovered is when the set is within 3 dB of full gain for good. It is not ok
+// where nothing mutes it, or where it does not come back in all that time.
+func (s stroke) recovered() (seconds float64, ok bool) {
 	if s.final() <= 0 {
-		return 0, nil
+		return 0, false
 	}
-	at, ok := s.depth().stays(short3, false)
+	return s.stays(short3, false)
+}
+
+// stays is when the depth is beyond a level for good, counted from the key.
+func (s stroke) stays(level float64, above bool) (seconds float64, ok bool) {
+	at, ok := s.depth().stays(level, above)
 	if !ok {
-		return 0, fmt.Errorf("the gain does not come back to within %g dB within %g s", short3, lastLook)
+		return 0, false
 	}
-	return max(at, 0), nil
+	return max(at, 0), true
 }

@@ -101,7 +101,11 @@ type Sequence struct {
 	Muted     float64 // s, to the depth wanted for good, or to 3 dB less than the final depth where that is less
 	Released  float64 // s, let-go to the first break of a guard; 0: no guards
 	Recovered float64 // s, let-go to within 3 dB of full gain for good
-	Final     float64 // dB, depth in the end; 0: nothing mutes, and Muted and Recovered are 0
+	Final     float64 // dB, depth in the end
+
+	// Silent and Restored tell whether the set ever falls silent and comes back;
+	// else Muted with its margin, or Recovered, is 0 and means nothing.
+	Silent, Restored bool
 
 	Relays  []Moves // over all drives
 	Margins Margins
@@ -124,7 +128,7 @@ type Move struct {
 type Margins struct {
 	Key  float64 // s, RF − the later of Shorted and Opened
 	Tail float64 // s, Released − end of RF; only with guards
-	Mute float64 // s, RF − Muted; only where something mutes
+	Mute float64 // s, RF − Muted; only where the set falls silent
 }
 
 // margins works the margins out:
@@ -133,9 +137,12 @@ type Margins struct {
 //	tail = released − rf_tail
 //	mute = key_to_rf − muted
 func (s Sequence) margins(t Transmitter) Margins {
-	return Margins{
+	m := Margins{
 		Key:  t.KeyToRF - max(s.Shorted, s.Opened),
 		Tail: s.Released - t.Tail,
-		Mute: t.KeyToRF - s.Muted,
 	}
+	if s.Silent {
+		m.Mute = t.KeyToRF - s.Muted
+	}
+	return m
 }

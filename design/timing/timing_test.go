@@ -275,9 +275,17 @@ func TestAGuardThatMutes(t *testing.T) {
 	require.NoError(t, err)
 	assert.Zero(t, s.Final)
 	assert.Zero(t, s.Muted)
+	assert.False(t, s.Silent, "nothing mutes")
+
+	in.Guards = []Guard{{Depth: 0.8}}
+	s, err = Solve(in)
+	require.NoError(t, err)
+	assert.False(t, s.Silent, "nobody hears it")
+	assert.Zero(t, s.Margins.Mute)
+	assert.True(t, s.Restored, "it was never farther than that from full gain")
 }
 
-// cornersOf puts the Larkmoor into its four corners, the relay as the sheet
+// cornersOf puts the Larkmoor into its corners, the relay as the sheet
 // says or of another speed.
 func cornersOf(t testing.TB, operate, release float64, change func(*Interface)) Corners {
 	t.Helper()
@@ -291,13 +299,13 @@ func cornersOf(t testing.TB, operate, release float64, change func(*Interface)) 
 		corner := Corner(i)
 		d := nominal.Drives[0]
 		coil := d.Drive.Coils[0]
-		ratio := map[Corner]float64{LatestOperate: 0.9, LatestRelease: 1.1, EarliestRelease: 0.9, EarliestOperate: 1.1}[corner]
-		hot := corner == LatestOperate || corner == EarliestRelease
+		ratio := map[Corner]float64{LatestOperate: 0.9, LatestRelease: 1.1, EarliestRelease: 0.9, EarliestOperate: 1.1, EarliestHeld: 0.9, LatestHeld: 1.1}[corner]
+		hot := corner == LatestOperate || corner == EarliestRelease || corner == LatestHeld
 		part, letGo, bounce := 1.0, coil.Release, 3*ms
-		if corner == EarliestRelease || corner == EarliestOperate {
+		if !corner.late() {
 			part, bounce = Quick, 0
 		}
-		if corner == EarliestRelease {
+		if corner == EarliestRelease || corner == EarliestHeld {
 			letGo = 0.4
 			in.Phase = BeforeCrest
 		}
@@ -357,13 +365,22 @@ func TestWorstTakesEachEndFromItsCorner(t *testing.T) {
 		assert.Equal(t, EarliestOperate, e.Tail.Corner)
 		assert.Equal(t, LatestOperate, e.Recovered.Corner)
 
-		with, changed := c.WithZener(12)
+		with, changed := c.WithZener(12, Spread{})
 		require.True(t, changed)
 		after, err := Worst(with)
 		require.NoError(t, err)
 		gain := Buys(e, after)
 		assert.Greater(t, gain.Key, 1*ms, "a zener helps where the coil lets go to mute")
 		assert.InDelta(t, 0, gain.Tail, 1e-6)
+
+		spread, _ := c.WithZener(12, Spread{0.1, 0.1})
+		low, _ := c.WithZener(12*0.9, Spread{})
+		between, err := Worst(spread)
+		require.NoError(t, err)
+		lower, err := Worst(low)
+		require.NoError(t, err)
+		assert.InDelta(t, lower.Key.Seconds, between.Key.Seconds, 1e-9, "the latest release is that of the lowest zener")
+		assert.Less(t, between.Key.Seconds, after.Key.Seconds)
 	})
 	t.Run("another interface", func(t *testing.T) {
 		c[EarliestOperate].Guards = nil
@@ -394,15 +411,21 @@ func TestRemedies(t *testing.T) {
 		require.NoError(t, err)
 		assert.Negative(t, now.Key.Seconds)
 		by := map[Remedy]Try{}
+		var delays []Try
 		for _, try := range tries {
 			by[try.Remedy] = try
+			if try.Remedy == Delay {
+				delays = append(delays, try)
+			}
 		}
 		assert.Greater(t, by[FasterRelay].Buys.Key, 10*ms)
 		assert.Negative(t, by[Zener].Buys.Tail, "a zener only worsens the tail")
 		assert.InDelta(t, 0, by[Zener].Buys.Key, 1e-6)
 		assert.Greater(t, by[BypassToReturn].Buys.Mute, 10*ms)
-		assert.True(t, by[Delay].Serves)
-		assert.InDelta(t, Enough, min(by[Delay].Ends.Key.Seconds, by[Delay].Ends.Mute.Seconds), 1e-9)
+		require.Len(t, delays, 2, "the guard wants another delay than silence does")
+		assert.InDelta(t, Enough, delays[0].Ends.Key.Seconds, 1e-9)
+		assert.Negative(t, delays[0].Ends.Mute.Seconds)
+		assert.InDelta(t, Enough, delays[1].Ends.Mute.Seconds, 1e-9)
 
 		both, changed, err := fast.WithBypassToReturn()
 		require.NoError(t, err)
@@ -426,12 +449,21 @@ func TestRemedies(t *testing.T) {
 		values := capacitors()
 		for i, v := range values { // the next smaller one is not enough
 			if v == hold.Value {
-				less, err := Worst(c.WithHold(drive.Hold{Farads: values[i-1], Ohms: 100}))
+				less, err := Worst(c.WithHold(drive.Hold{Farads: values[i-1], Ohms: 100}, Spread{}))
 				require.NoError(t, err)
 				assert.Less(t, less.Tail.Seconds, Enough)
 			}
 		}
-		none, err := c.HoldFor(10, 100, values[:3])
+		spread, err := c.HoldFor(Enough, 100, values, Spread{0.2, 0.5})
+		require.NoError(t, err)
+		assert.True(t, spread.Fits)
+		low, err := Worst(c.WithHold(drive.Hold{Farads: 0.8 * spread.Farads, Ohms: 100}, Spread{}))
+		require.NoError(t, err)
+		assert.InDelta(t, low.Tail.Seconds, spread.Ends.Tail.Seconds, 1e-6, "the tail is held by what it has at least")
+		high, err := Worst(c.WithHold(drive.Hold{Farads: 1.5 * spread.Farads, Ohms: 100}, Spread{}))
+		require.NoError(t, err)
+		assert.InDelta(t, high.Key.Seconds, spread.Ends.Key.Seconds, 1e-6, "the other margin pays for what it has at most")
+		none, err := c.HoldFor(10, 100, values[:3], Spread{})
 		require.NoError(t, err)
 		assert.False(t, none.Fits)
 		assert.Equal(t, values[2], none.Farads)

@@ -31,6 +31,13 @@ type Field struct {
 	high     *float64
 	read     func(d *Document, f *Field, n *node)
 	below    func(d *Document, at Source) // lays out the paths below
+
+	always  bool                      // required in every file
+	prose   bool                      // a single value is words, to be quoted where YAML would read them otherwise
+	text    func() string             // a single value as a file writes it; "": it is no single value
+	parts   func() []Field            // elements and entries that are there
+	element func() Field              // one element or entry, not bound to any
+	shape   func(f *Field) jsonSchema // of a single value
 }
 
 type three uint8
@@ -78,7 +85,10 @@ func (f *Field) leaveOut(d *Document, path string) {
 }
 
 // Required makes a key one that must be given.
-func (f Field) Required() Field { return f.RequiredIf(func() bool { return true }) }
+func (f Field) Required() Field {
+	f.always = true
+	return f.RequiredIf(func() bool { return true })
+}
 
 // RequiredIf makes a key one that must be given where a condition holds. The
 // condition may look at slots that stand before this one in the table.
@@ -176,10 +186,11 @@ func When[E ~string](choice *Value[E], word E, fields ...Field) []Field {
 	return fields
 }
 
-// single reads one scalar into a slot.
-func single[T any](key string, slot *Value[T], parse func(f *Field, text string) (T, error), forms ...string) Field {
+// single reads one scalar into a slot, and writes it.
+func single[T any](key string, slot *Value[T], parse func(f *Field, text string) (T, error), write func(T) string, shape func(f *Field) jsonSchema, forms ...string) Field {
 	return Field{
 		key: key, source: &slot.Source, forms: forms, single: true,
+		text: func() string { return write(slot.Is) }, shape: shape,
 		read: func(d *Document, f *Field, n *node) {
 			if !d.kindOf(f, n, scalar) {
 				return
@@ -213,7 +224,7 @@ func Span[Q quantity.Quantity](key string, slot *Measure[Q]) Field {
 			err = f.within(float64(s.Low), float64(s.High), u, text)
 		}
 		return s, err
-	}, u.Name()+" such as "+u.Example())
+	}, writeSpan[Q], patterned(u, quantity.SpanPattern(u)), u.Name()+" such as "+u.Example())
 }
 
 // Exact reads a quantity without doubt.
@@ -226,7 +237,7 @@ func Exact[Q quantity.Quantity](key string, slot *Value[Q]) Field {
 			err = f.within(float64(v), float64(v), u, text)
 		}
 		return v, err
-	}, u.Name()+" such as "+u.Example())
+	}, func(q Q) string { return quantity.Plain(float64(q), u) }, patterned(u, quantity.Pattern(u)), u.Name()+" such as "+u.Example())
 }
 
 // within holds a value against the limits of its field.
@@ -250,7 +261,9 @@ func Pair[A, B quantity.Quantity](key string, slot *Value[Two[A, B]]) Field {
 	return single(key, slot, func(_ *Field, text string) (Two[A, B], error) {
 		first, second, err := quantity.ParsePair[A, B](text)
 		return Two[A, B]{first, second}, err
-	}, form)
+	}, func(two Two[A, B]) string {
+		return quantity.Plain(float64(two.First), a.Unit()) + " " + quantity.Plain(float64(two.Second), b.Unit())
+	}, matching(quantity.PairPattern(a.Unit(), b.Unit())), form)
 }
 
 // Choice reads one of some words, in US or British spelling.
@@ -264,7 +277,7 @@ func Choice[E ~string](key string, slot *Value[E], words ...E) Field {
 			return words[i], nil
 		}
 		return "", errors.New("unknown word " + Quote(text))
-	}, forms...)
+	}, func(e E) string { return string(e) }, func(*Field) jsonSchema { return jsonSchema{"enum": spelled(forms)} }, forms...)
 }
 
 // Flag reads true or false.
@@ -277,6 +290,8 @@ func Flag(key string, slot *Value[bool]) Field {
 			return false, nil
 		}
 		return false, errors.New(Quote(text) + " is neither true nor false")
+	}, strconv.FormatBool, func(*Field) jsonSchema {
+		return jsonSchema{"enum": []any{true, false, "true", "false", "yes", "no"}}
 	}, "true", "false")
 }
 
@@ -288,13 +303,16 @@ func Count(key string, slot *Value[int]) Field {
 			return 0, errors.New(Quote(text) + " is no whole number")
 		}
 		return int(n), f.within(float64(n), float64(n), quantity.Proportion, text)
+	}, strconv.Itoa, func(f *Field) jsonSchema {
+		return f.bounded(jsonSchema{"type": []string{"integer", "string"}, "pattern": "^[0-9]+$"})
 	}, "a whole number")
 }
 
 // Text reads words that are printed, of at most 200 characters. White space
 // of a text that goes over several lines becomes one space.
 func Text(key string, slot *Value[string]) Field {
-	f := single(key, slot, func(_ *Field, text string) (string, error) { return printable(text) }, "text")
+	f := single(key, slot, func(_ *Field, text string) (string, error) { return printable(text) }, func(text string) string { return text }, anyWords, "text")
+	f.prose = true
 	value := f.read
 	f.read = func(d *Document, f *Field, n *node) {
 		switch {
@@ -317,7 +335,7 @@ func Name(key string, slot *Value[string]) Field {
 			return "", errors.New(Quote(text) + " is no name")
 		}
 		return text, nil
-	}, nameForm)
+	}, func(name string) string { return name }, matching(plainName.String()), nameForm)
 }
 
 const nameForm = "a name of small letters, digits and _, 32 at most, a letter first"
@@ -353,6 +371,14 @@ func Block[T any, P recordOf[T]](key string, slot *T) Field {
 func ListOf[T any](key string, slot *List[T], of func(key string, slot *T) Field) Field {
 	return Field{
 		key: key, source: &slot.Source, forms: []string{"a list"},
+		element: func() Field { return of("", new(T)) },
+		parts: func() []Field {
+			parts := make([]Field, len(slot.Items))
+			for i := range parts {
+				parts[i] = of(strconv.Itoa(i+1), &slot.Items[i])
+			}
+			return parts
+		},
 		read: func(d *Document, f *Field, n *node) {
 			one := f.orOne && n.kind != list
 			if one {
@@ -380,7 +406,15 @@ func ListOf[T any](key string, slot *List[T], of func(key string, slot *T) Field
 func MapOf[T any](key string, slot *Map[T], of func(key string, slot *T) Field) Field {
 	return Field{
 		key: key, source: &slot.Source, forms: []string{"a block of names"},
-		names: &names{fits: plainName.MatchString, wanted: "wanted " + nameForm},
+		names:   &names{fits: plainName.MatchString, wanted: "wanted " + nameForm},
+		element: func() Field { return of("", new(T)) },
+		parts: func() []Field {
+			parts := make([]Field, len(slot.Items))
+			for i := range parts {
+				parts[i] = of(slot.names[i], &slot.Items[i])
+			}
+			return parts
+		},
 		read: func(d *Document, f *Field, n *node) {
 			if !d.kindOf(f, n, block) || d.miscounted(f, n) {
 				f.source.State = LeftOut
@@ -410,6 +444,8 @@ func NameOrBlock[T any, P recordOf[T]](key string, slot *Reference[T]) Field {
 	written := f.read
 	f.forms = append([]string{"a name"}, f.forms...)
 	f.source = &slot.Source
+	f.text = func() string { return slot.Named }
+	f.shape = anyWords
 	f.read = func(d *Document, f *Field, n *node) {
 		if n.kind != scalar {
 			*r.Place() = *f.source

@@ -2,12 +2,13 @@ package report
 
 import (
 	"io"
+	"strconv"
 	"strings"
 )
 
-// An Entry is one entry of the catalogue: a tube or a relay.
+// An Entry is one entry of the catalogue.
 type Entry struct {
-	Kind    string // "tube", "relay"
+	Kind    string // "tube", "relay", "diode" …
 	Name    string
 	Also    []string // other names
 	What    string
@@ -32,29 +33,34 @@ func (e Entry) find(name string) Figure {
 	return Figure{}
 }
 
-// overview is what a list of entries shows of each kind.
+// overview is what a list of entries shows of each kind, beside their names.
 var overview = []struct {
 	kind, head string
-	seconds    string // head of the second column
-	second     func(Entry) string
-	figures    []string
-	columns    []string
-	mark       string // the figure whose mark stands in the last column
+	what       bool     // its words
+	figures    []string // by key path
+	columns    []string // their heads
+	mark       string   // the figure whose mark stands in the last column; "": none
 }{
 	{
 		kind: "tube", head: "Tubes",
-		seconds: "also", second: func(e Entry) string { return strings.Join(e.Also, ", ") },
-		figures: []string{"use", "points.1.plate", "points.1.screen", "points.1.grid", "points.1.plate_current", "points.1.gm", "heater_cathode"},
-		columns: []string{"use", "plate", "screen", "grid", "current", "gm", "h–k"},
+		figures: []string{"use", "points.1.screen", "points.1.grid", "points.1.gm", "heater_cathode"},
+		columns: []string{"use", "screen", "grid", "gm", "h–k"},
 		mark:    "points.1.grid",
 	},
 	{
-		kind: "relay", head: "Relays",
-		seconds: "what", second: func(e Entry) string { return e.What },
-		figures: []string{"coil.voltage", "coil.resistance", "contacts.poles", "contacts.form", "contacts.rated.current"},
-		columns: []string{"coil", "", "poles", "form", "contact"},
+		kind: "relay", head: "Relays", what: true,
+		figures: []string{"coil.resistance", "contacts.poles", "contacts.form"},
+		columns: []string{"coil", "poles", "form"},
 		mark:    "coil.voltage",
 	},
+	{kind: "diode", head: "Diodes", what: true, figures: []string{"reverse", "current"}, columns: []string{"reverse", "current"}, mark: "current"},
+	{kind: "zener", head: "Zener diodes", what: true, figures: []string{"power", "lowest", "highest"}, columns: []string{"power", "from", "to"}, mark: "power"},
+	{kind: "transistor", head: "Transistors", what: true, figures: []string{"voltage", "current"}, columns: []string{"voltage", "current"}, mark: "voltage"},
+	{kind: "capacitor", head: "Capacitors", what: true, figures: []string{"lowest", "highest"}, columns: []string{"from", "to"}, mark: "lowest"},
+	{kind: "fuse", head: "Fuses", what: true, figures: []string{"ratings.1"}, columns: []string{"smallest"}, mark: "ratings.1"},
+	{kind: "resistor", head: "Resistors", figures: []string{"power", "voltage"}, columns: []string{"power", "voltage"}, mark: "power"},
+	{kind: "wire", head: "Hook-up wire", figures: []string{"gauge", "current"}, columns: []string{"gauge", "current"}, mark: "current"},
+	{kind: "colour", head: "Colours, letters of IEC 60757", what: true},
 }
 
 // Catalog writes a list of entries, one a line, with the figures that tell
@@ -62,20 +68,31 @@ var overview = []struct {
 func Catalog(w io.Writer, entries []Entry) error {
 	var p page
 	for _, o := range overview {
-		t := Table{Columns: []Column{{Head: "name"}, {Head: o.seconds, Wraps: true}}}
+		t := Table{Columns: []Column{{Head: "name", Wraps: !o.what}}}
+		if o.what {
+			t.Columns = append(t.Columns, Column{Head: "what", Wraps: true})
+		}
 		for _, c := range o.columns {
 			t.Columns = append(t.Columns, Column{Head: c, Right: true})
 		}
-		t.Columns = append(t.Columns, Column{Head: "mark"})
+		if o.mark != "" {
+			t.Columns = append(t.Columns, Column{Head: "mark"})
+		}
 		for _, e := range entries {
 			if e.Kind != o.kind {
 				continue
 			}
-			row := []string{e.Name, o.second(e)}
+			row := []string{strings.Join(append([]string{e.Name}, e.Also...), ", ")}
+			if o.what {
+				row = append(row, e.What)
+			}
 			for _, f := range o.figures {
 				row = append(row, e.find(f).Value)
 			}
-			t.Rows = append(t.Rows, append(row, e.find(o.mark).Mark))
+			if o.mark != "" {
+				row = append(row, e.find(o.mark).Mark)
+			}
+			t.Rows = append(t.Rows, row)
 		}
 		if len(t.Rows) == 0 {
 			continue
@@ -86,6 +103,28 @@ func Catalog(w io.Writer, entries []Entry) error {
 	}
 	p.blank()
 	p.paragraph("", "", "All figures of an entry with their sources: mutewright catalog NAME. A mark of memory means: not checked.")
+	return p.writeTo(w)
+}
+
+// CatalogKinds writes how many entries there are of each kind.
+func CatalogKinds(w io.Writer, kinds []string, entries []Entry) error {
+	var p page
+	p.paragraph("", "", "The catalogue")
+	t := Table{Columns: []Column{{}, {Right: true}, {Wraps: true}}}
+	for _, kind := range kinds {
+		n, first := 0, ""
+		for _, e := range entries {
+			if e.Kind == kind {
+				if n++; n == 1 {
+					first = e.Name
+				}
+			}
+		}
+		t.Rows = append(t.Rows, []string{kind, strconv.Itoa(n), "such as " + first})
+	}
+	p.table("  ", t)
+	p.blank()
+	p.paragraph("", "", "mutewright catalog KIND lists them, catalog KIND WORD… those that hold the words, catalog NAME shows all figures of one with their sources.")
 	return p.writeTo(w)
 }
 
@@ -102,7 +141,7 @@ func CatalogEntries(w io.Writer, entries []Entry) error {
 			head += ": " + e.What
 		}
 		p.paragraph("", "  ", head)
-		t := Table{Columns: []Column{{}, {Right: true, Wraps: true}, {}, {Wraps: true}}}
+		t := Table{Columns: []Column{{}, {Wraps: true}, {}, {Wraps: true, Below: true}}}
 		mark, source := "", ""
 		for _, f := range e.Figures {
 			row := []string{f.Name, f.Value, f.Mark, f.Source}

@@ -111,6 +111,7 @@ func (p *page) finding(f finding.Finding) {
 	if f.Source != "" {
 		p.paragraph(in+"Source: ", in+"        ", f.Source)
 	}
+	p.gloss(in, f.Says+"\n"+f.Do)
 }
 
 // numbers writes the wanted quantities as a table, low, nominal and high.
@@ -134,8 +135,16 @@ func (p *page) numbers(head string, all []answer.Quantity, wanted func(answer.Qu
 	}
 	p.heading(head)
 	p.table("  ", t)
+	p.glossRows(t)
 	if rest := len(all) - len(t.Rows); rest > 0 {
 		p.paragraph("  ", "  ", fmt.Sprintf("(%d more with --format csv; how one came about: mutewright why PLAN QUANTITY)", rest))
+	}
+}
+
+// glossRows explains the words of the trade in the last column of a table, under it.
+func (p *page) glossRows(t Table) {
+	for _, row := range t.Rows {
+		p.gloss("  ", row[len(row)-1])
 	}
 }
 

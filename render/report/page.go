@@ -24,6 +24,8 @@ type page struct {
 	b     strings.Builder
 	wide  bool // wideColumns, else columns
 	marks []mark
+
+	explained []string // words of the trade; each is explained where it first appears
 }
 
 // columns is the widest that a line of this page may be.

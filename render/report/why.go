@@ -124,6 +124,7 @@ func (p *page) working(x *design.Explained) {
 	p.paragraph("", "    ", q.Name+" = "+span(q))
 	if t, ok := lookUp(q.Name); ok {
 		p.paragraph("  ", "  ", t.words)
+		p.gloss("  ", t.words)
 	}
 	p.heldAgainst(x.Limits)
 	if q.Working.Formula != "" {

@@ -15,11 +15,17 @@ func checkVerb() *verb {
 		arguments: "PLAN",
 		does:      "work a plan out and judge it",
 		more: `
-The verdict stands in the first line: good, caution, fail or danger. Then findings, worst first, each
-with what to do and its source; the numbers that decide, with low and high over everything that is
-uncertain; what was chosen, what was assumed, what to measure first, and the readings to take.
+The verdict stands in the first line: good, caution, fail or danger. Then
+findings, worst first, each with what to do and its source; the numbers that
+decide, with low and high over everything that is uncertain; what was chosen,
+what was assumed, what to measure first, and the readings to take.
 
 csv writes all quantities; json is the whole result.`,
+		examples: []example{
+			{`mutewright check plan.yaml`, "judge a plan"},
+			{`mutewright check plan.yaml --set relay.dropper="220 ohm"`, "the same with another dropper; the file stays as it is"},
+			{`mutewright check plan.yaml --format json -o result.json`, "the whole result, for scripts"},
+		},
 		least: 1, most: 1,
 		options: append([]string{"format"}, readsPlan...),
 		formats: []string{"text", "json", "csv"},

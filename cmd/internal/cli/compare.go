@@ -6,9 +6,15 @@ func compareVerb() *verb {
 	return &verb{
 		name:      "compare",
 		arguments: "A B",
-		does:      "put two plans side by side: findings that differ, quantities that differ",
+		does:      "put two plans side by side: findings and quantities that differ",
 		more: `
---set overrides the same value in both plans. csv and json hold all quantities of both.`,
+Findings that only one of them has, then every quantity that prints differently,
+side by side. --set overrides the same value in both plans. csv and json hold
+all quantities of both.`,
+		examples: []example{
+			{`mutewright compare before.yaml plan.yaml`, "what a change has done"},
+			{`mutewright compare before.yaml plan.yaml --format csv -o both.csv`, "all quantities of both, for a spreadsheet"},
+		},
 		least: 2, most: 2,
 		options: append([]string{"format"}, readsPlan...),
 		formats: []string{"text", "json", "csv"},

@@ -11,8 +11,13 @@ func diagramVerb() *verb {
 		arguments: "PLAN",
 		does:      "write the wiring diagram as SVG",
 		more: `
-With --timing it is the timing diagram: key, RF, coils, contacts, lifted nodes and depth of one
-transmission in the nominal case. With series heaters (isolation: none) nothing is written and the status is 1.`,
+With --timing it is the timing diagram: key, RF, coils, contacts, lifted nodes
+and depth of one transmission in the nominal case. With series heaters
+(isolation: none) nothing is written and the status is 1.`,
+		examples: []example{
+			{`mutewright diagram plan.yaml -o wiring.svg`, "the wiring diagram"},
+			{`mutewright diagram plan.yaml --timing -o timing.svg`, "one transmission in time"},
+		},
 		least: 1, most: 1,
 		options: append([]string{"paper", "timing"}, readsPlan...),
 		run:     diagram,

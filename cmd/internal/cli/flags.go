@@ -16,12 +16,13 @@ type options struct {
 	format, paper, output, catalog string
 	set                            []string
 	strict, timing                 bool
-	pages, with                    string
+	pages, with, as                string
 
 	tubes, rails, heaters, voltage, frequency, cord string
 	readings                                        []string
 
-	licences, help, version bool
+	licences, words, man, candidates, schema, help, version bool
+	completion                                              string
 }
 
 // flagSet declares every option of every verb; names stand in verb.options.
@@ -35,6 +36,7 @@ func (o *options) flagSet() *pflag.FlagSet {
 	f.StringVar(&o.with, "with", "", "add a `page` that is not always wanted: relays")
 	f.BoolVar(&o.strict, "strict", false, "exit with 1 when the verdict is fail or danger")
 	f.BoolVar(&o.timing, "timing", false, "draw one transmission in time instead of the wiring")
+	f.StringVar(&o.as, "as", "", "write one entry out as a `plan` does")
 	f.StringVar(&o.catalog, "catalog", "", "look up relays and tubes in `FILE` too")
 	f.StringArrayVar(&o.set, "set", nil, "override one value of the plan: `path=value`; may be repeated")
 	f.StringVar(&o.tubes, "tubes", "", "tube `types`, output stage first: 6AQ5,6BA6,6BA6")
@@ -44,6 +46,11 @@ func (o *options) flagSet() *pflag.FlagSet {
 	f.StringVar(&o.frequency, "frequency", "", "mains `frequency`: 60Hz")
 	f.StringVar(&o.cord, "cord", "", "judge by the limits of this `cord`: two-wire, as usual, or three-wire")
 	f.StringArrayVar(&o.readings, "reading", nil, "volts chassis to earth on a known `load`: \"118 V on 10 Mohm\"; may be repeated")
+	f.BoolVar(&o.schema, "schema", false, "print the JSON Schema of a plan instead, for editors that check with one")
+	f.BoolVar(&o.words, "words", false, "explain the words of the trade that the program uses")
+	f.BoolVar(&o.man, "man", false, "print the man page")
+	f.StringVar(&o.completion, "completion", "", "print the completion script of a `shell`: bash, zsh or fish")
+	f.BoolVar(&o.candidates, "candidates", false, "print what may stand for the last of the words behind --")
 	f.BoolVar(&o.licences, "licences", false, "print the licences of everything in the program")
 	f.BoolVarP(&o.help, "help", "h", false, "print the help of a verb")
 	f.BoolVar(&o.version, "version", false, "print the version")
@@ -85,6 +92,9 @@ func (c *call) parse(args []string) error {
 	case c.options.version:
 		c.verb = versionVerb()
 		return nil
+	case len(args) == 0:
+		c.verb = firstHourVerb()
+		return nil
 	case c.options.help && len(words) == 0:
 		words = []string{"help"}
 	}
@@ -122,6 +132,9 @@ func (c *call) allowed(flags *pflag.FlagSet) error {
 		known       []string
 	}{
 		{"paper", c.options.paper, []string{"a4", "letter"}},
+		{"as", c.options.as, []string{"", "plan"}},
+		{"with", c.options.with, []string{"", "relays"}},
+		{"completion", c.options.completion, []string{"", "bash", "zsh", "fish"}},
 		{"cord", cmp.Or(c.options.cord, usualCord), []string{"two-wire", "three-wire"}},
 	} {
 		if !slices.Contains(o.known, o.value) {

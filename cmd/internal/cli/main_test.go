@@ -64,7 +64,6 @@ func TestMisuseEndsWithTwoAndTheUsageLine(t *testing.T) {
 		args []string
 		says string
 	}{
-		"nothing":                    {nil, "no verb given"},
 		"unknown verb":               {[]string{"chek", "x"}, `unknown verb "chek"; nearest: check`},
 		"unknown option":             {[]string{"sheet", "--papr", "a4", "x"}, "unknown option --papr; nearest: --paper"},
 		"unknown letter":             {[]string{"sheet", "-q", "x"}, "unknown option -q"},

@@ -18,18 +18,22 @@ func mainsVerb() *verb {
 	return &verb{
 		name:      "mains",
 		arguments: "[PLAN]",
-		does:      "judge leakage, earthing, fuse and discharge, from a plan or backward from readings",
+		does:      "judge leakage, earthing, fuse and discharge, also from readings",
 		more: `
 With a plan: that part of check alone, and the steps of the test.
 
-Backward from readings of the volts between chassis and earth on known loads, without a plan or on
-the mains of one (--reading alone; a set without isolation is judged by its plan only):
+Backward from readings of the volts between chassis and earth on known loads,
+without a plan or on the mains of one (--reading alone; a set without isolation
+is judged by its plan only).
 
-  mutewright mains --voltage 120V --frequency 60Hz --reading "118 V on 10 Mohm" \
-                   --reading "0.68 V on 1.5 kohm"
-
-A reading near line voltage on a 10 Mohm meter decides nothing. Ohm check first, then the loads.
-A reading may state its accuracy ("118 V ± 1 % on 10 Mohm"); 2 % otherwise.`,
+A reading near line voltage on a 10 Mohm meter decides nothing. Ohm check first,
+then the loads. A reading may state its accuracy ("118 V ± 1 % on 10 Mohm"); 2 %
+otherwise.`,
+		examples: []example{
+			{`mutewright mains plan.yaml`, "what to expect, and the steps of the test"},
+			{`mutewright mains --voltage 120V --frequency 60Hz --reading "118 V on 10 Mohm" --reading "0.18 V on 1.5 kohm"`, "what readings say"},
+			{`mutewright mains plan.yaml --reading "0.18 V on 1.5 kohm"`, "the same on the mains of a plan"},
+		},
 		most:    1,
 		options: append([]string{"format", "voltage", "frequency", "reading", "cord"}, readsPlan...),
 		formats: []string{"text", "json", "csv"},

@@ -9,6 +9,7 @@ import (
 	_ "embed" // the template of the starter plan
 
 	"mutewright/catalog"
+	"mutewright/design/plan"
 	"mutewright/design/quantity"
 )
 
@@ -22,18 +23,21 @@ func newVerb() *verb {
 		name: "new",
 		does: "write a commented plan to start from",
 		more: `
-What is known may be given; the rest is left unknown, and the plan can be checked at once:
+What is known may be given; the rest is left unknown, and the plan can be
+checked at once. check lists what it assumed for each unknown and what to
+measure first; write what you find into the plan and check again. A voltage may
+be a range.
 
-  mutewright new --tubes 6AQ5,6BA6,6BA6 --rails 250V --heaters 6.3V -o plan.yaml
-  mutewright check plan.yaml
-
-check lists what it assumed for each unknown and what to measure first; write what you find into the
-plan and check again. A voltage may be a range: --rails "220V .. 270V,150V".
-
-Output types become output stages (two of one type a push-pull pair), remote-cutoff types the stages
-under the gain control; others are left alone. A type of series-heater sets makes the plan one of
-isolation: none.`,
-		options: []string{"tubes", "rails", "heaters", "voltage", "frequency", "catalog", "output"},
+Output types become output stages (two of one type a push-pull pair),
+remote-cutoff types the stages under the gain control; others are left alone. A
+type of series-heater sets makes the plan one of isolation: none.`,
+		examples: []example{
+			{`mutewright new -o first.yaml`, "a plan in which nothing is known yet"},
+			{`mutewright new --tubes 6AQ5,6BA6,6BA6 --rails 250V --heaters 6.3V -o first.yaml`, "with the tubes, B+ and heaters"},
+			{`mutewright new --voltage 230V --tubes EL84,EF89 --rails "220V .. 270V,150V"`, "230 V mains, a range, a second rail"},
+			{`mutewright new --schema -o plan.schema.json`, "the JSON Schema of plans (draft 2020-12)"},
+		},
+		options: []string{"schema", "tubes", "rails", "heaters", "voltage", "frequency", "catalog", "output"},
 		run:     newPlan,
 	}
 }
@@ -62,6 +66,11 @@ type outputStage struct {
 }
 
 func newPlan(c *call) (int, error) {
+	if c.options.schema {
+		schema, err := plan.Schema()
+		c.out.Write(schema)
+		return done, err
+	}
 	s := starter{Isolation: "transformer"}
 	for _, fill := range []func(*call) error{s.mains, s.supplies, s.tubes} {
 		if err := fill(c); err != nil {

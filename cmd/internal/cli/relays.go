@@ -25,11 +25,17 @@ func relaysVerb() *verb {
 		arguments: "PLAN [RELAY...]",
 		does:      "rank the relays of the catalogue for a plan, or put some side by side",
 		more: `
-Every relay has its best drive. What serves stands first, by its smallest margin in the worst case,
-then by the load of the winding; latching relays come last. With names: those side by side, margins
-as bars on one scale and every quantity a row. With -o FILE.svg or FILE.pdf the bars are drawn. Where
-nothing serves the status is 1, and changes of the plan are tried: another supply, another circuit, a
-separate supply, two relays.`,
+Every relay has its best drive. What serves stands first, by its smallest margin
+in the worst case, then by the load of the winding; latching relays come last.
+With names: those side by side, margins as bars on one scale and every quantity
+a row. With -o FILE.svg or FILE.pdf the bars are drawn. Where nothing serves the
+status is 1, and changes of the plan are tried: another supply, another circuit,
+a separate supply, two relays.`,
+		examples: []example{
+			{`mutewright relays plan.yaml`, "rank them all"},
+			{`mutewright relays plan.yaml signal-dpdt-12v signal-dpdt-5v`, "two side by side"},
+			{`mutewright relays plan.yaml signal-dpdt-12v signal-dpdt-5v -o bars.svg`, "the same as a picture"},
+		},
 		least: 1, most: anyNumber,
 		options: append([]string{"format", "paper"}, readsPlan...),
 		formats: []string{"text", "json", "csv"},

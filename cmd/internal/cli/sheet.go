@@ -19,8 +19,14 @@ func sheetVerb() *verb {
 		arguments: "PLAN -o FILE",
 		does:      "write the wiring sheet that is taped inside the cabinet, as PDF",
 		more: `
-The verdict stands on the sheet. --with relays adds the relays of the catalogue, ranked for this plan
-with their margins as bars. With series heaters (isolation: none) nothing is written and the status is 1.`,
+The verdict stands on the sheet. --with relays adds the relays of the catalogue,
+ranked for this plan with their margins as bars. With series heaters (isolation:
+none) nothing is written and the status is 1.`,
+		examples: []example{
+			{`mutewright sheet plan.yaml -o sheet.pdf`, "all pages, A4"},
+			{`mutewright sheet plan.yaml -o sheet.pdf --paper letter --pages 1`, "the first page alone, on letter paper"},
+			{`mutewright sheet plan.yaml -o sheet.pdf --strict`, "status 1 if the plan fails; the sheet is written all the same"},
+		},
 		least: 1, most: 1,
 		options: append([]string{"paper", "pages", "with", "strict"}, readsPlan...),
 		run:     writeSheet,

@@ -14,7 +14,8 @@ type verb struct {
 	arguments   string // as in its usage line: "PLAN NAME"
 	does        string // one line
 	more        string // further paragraphs of its help
-	least, most int    // how many arguments
+	examples    []example
+	least, most int // how many arguments
 	options     []string
 	formats     []string // of --format, the first being usual
 	run         func(*call) (status int, err error)
@@ -103,3 +104,7 @@ func nearest(typed string, names []string) string {
 	}
 	return "; nearest: " + near[0]
 }
+
+// An example is a command line that shows what a verb does; a test runs it. In it
+// plan.yaml and before.yaml are plans that are there.
+type example struct{ line, says string }

@@ -19,6 +19,12 @@ NAME is a quantity (drive.coil.voltage), the id of a finding
 Of a quantity: what it is held against, the formula, the values on the way, the
 corner that sets each end, what would move it most, and every number that went
 in with its line in the plan, its catalogue entry or the reason it was assumed.`,
+		examples: []example{
+			{`mutewright why plan.yaml`, "all that can be asked"},
+			{`mutewright why plan.yaml return.mute_line.muted`, "how a quantity came about"},
+			{`mutewright why plan.yaml drive.operate`, "what a finding hangs on"},
+			{`mutewright why plan.yaml relay.dropper`, "why a value was chosen"},
+		},
 		least: 1, most: 2,
 		options: append([]string{"format"}, readsPlan...),
 		formats: []string{"text", "json"},

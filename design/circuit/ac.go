@@ -97,15 +97,19 @@ func (c *Circuit) smallSignals(at *Point, hz float64) (*smallSignal, error) {
 // derivatives at the operating point.
 func (a *smallSignal) stamp(at *Point) {
 	s, c := a.s, a.s.c
-	s.stampStatic()
-	m := s.lu
-	m.copyFrom(s.static)
+	m, place := newMatrix(s.n), make([]int, s.n)
+	for i := range place {
+		place[i] = i
+	}
+	for i := range s.parts {
+		s.stamp(&s.parts[i], m, place)
+	}
 	for i := range c.diodes {
 		d := &c.diodes[i]
 		_, g := d.law.at(at.vj[i])
 		g /= 1 + g*d.model.RS
 		a.gj = append(a.gj, g)
-		m.conductance(d.anode, d.cathode, g)
+		m.conductance(int(d.anode), int(d.cathode), g)
 	}
 	for i := range c.transistors {
 		q := &c.transistors[i]
@@ -118,7 +122,7 @@ func (a *smallSignal) stamp(at *Point) {
 		t := &c.tubes[i]
 		_, gm, gs := t.model.Cathode(at.record[t.grid]-at.record[t.cathode], at.record[t.screen]-at.record[t.cathode])
 		a.gm = append(a.gm, [2]float64{gm, gs})
-		m.tube(t, gm, gs)
+		m.tube(t, place, gm, gs)
 	}
 	for i := range a.rows {
 		a.rows[i] = make([]complex128, s.n)

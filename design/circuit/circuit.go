@@ -10,8 +10,10 @@
 // is an [*Error] that names stage, node or element, and time; there is never
 // a number in its place.
 //
-// Method: modified nodal analysis with dense LU and partial pivoting; Newton
-// with limited junctions; trapezoidal integration with local-error control.
+// Method: modified nodal analysis; the linear part is factored once for each
+// length of step (dense LU, partial pivoting) and Newton's method, with limited
+// junctions, goes on between the devices alone; trapezoidal integration with
+// local-error control.
 // A circuit may be solved any number of times with identical results, and
 // separate circuits may be solved at the same time. One circuit must not be
 // used by two goroutines at once: it owns its working store.

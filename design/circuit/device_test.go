@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // slope is the central difference of f at x.
@@ -111,53 +112,49 @@ func TestTubeLawAtItsEnds(t *testing.T) {
 	assert.Greater(t, gm, 3e-3)
 }
 
-// The assembled equations against differences: at the solution of each
-// network the matrix times a small change of the unknowns is the change of
-// the currents that Kirchhoff sums.
-func TestMatrixAgainstDifferences(t *testing.T) {
+// The equations that the devices are solved in against differences: at the
+// solution of each network the tangents say how every unknown moves with every
+// source, and solving again with a source moved says the same.
+func TestTangentsAgainstDifferences(t *testing.T) {
 	for name, c := range map[string]*Circuit{"lifted": lifted(10e3), "transistor": transistorStage(), "pnp": pnpStage(), "zener": keyed("zener")} {
 		s, err := c.prepare(true)
-		assert.Nil(t, err)
-		assert.Nil(t, s.restAt(0, Options{}))
-		residual := func(x []float64) []float64 {
-			copy(s.x, x)
-			for i := range c.diodes { // RS is small: the junction is where the terminals are
-				s.vj[i] = x[c.diodes[i].anode] - x[c.diodes[i].cathode]
-			}
-			for i := range c.transistors {
-				q := &c.transistors[i]
-				k := len(c.diodes) + 2*i
-				s.vj[k], s.vj[k+1] = q.sign*(x[q.base]-x[q.emitter]), q.sign*(x[q.base]-x[q.collector])
-			}
-			s.tangents()
-			s.lu.copyFrom(s.base)
-			copy(s.b, s.b0)
-			s.stampDevices()
-			f := make([]float64, s.n)
-			for i := 1; i < s.n; i++ {
-				f[i] = -s.b[i]
-				for j := 1; j < s.n; j++ {
-					f[i] += s.lu.a[i*s.n+j] * x[j]
+		require.Nil(t, err)
+		require.Nil(t, s.restAt(0, Options{}))
+		solve := func(part, source int, by float64) []float64 {
+			s.assemble(atRest, 0, 0)
+			s.parts[part].w[source] += by
+			_, err := s.newton(100, restTolerance)
+			require.NoError(t, err)
+			return append([]float64(nil), s.x...)
+		}
+		for k := range s.parts {
+			p := &s.parts[k]
+			for source := range p.sources() {
+				value := solve(k, source, 0)
+				size := math.Max(math.Abs(p.w[source]), 1e-3)
+				h := 1e-6 * size
+				up, down := solve(k, source, h), solve(k, source, -h)
+				solve(k, source, 0)
+				if len(p.tan) > 0 {
+					require.True(t, s.step(p)) // with the tangents of the solution
 				}
-			}
-			return f
-		}
-		for i := range c.diodes {
-			c.diodes[i].model.RS = 0
-		}
-		x := append([]float64(nil), s.x...)
-		residual(x)
-		j := append([]float64(nil), s.lu.a...)
-		for col := 1; col < s.n; col++ {
-			const h = 1e-6
-			up, down := append([]float64(nil), x...), append([]float64(nil), x...)
-			up[col] += h
-			down[col] -= h
-			a := append([]float64(nil), residual(up)...)
-			b := residual(down)
-			for row := 1; row < s.n; row++ {
-				want := (a[row] - b[row]) / (2 * h)
-				assert.InDelta(t, want, j[row*s.n+col], 1e-5*math.Abs(want)+1e-6, "%s: row %d, column %d", name, row, col)
+				r, before := p.now, p.sources()
+				for i := range p.tan {
+					at := &p.tan[i]
+					p.b[i+1] = at.a * r.ports[at.port*r.width+source]
+					if i >= len(p.diodes) {
+						p.b[i+1] += at.b * r.ports[(at.port+1)*r.width+source]
+					}
+				}
+				if len(p.tan) > 0 {
+					p.tie.solve(p.b, p.e)
+				}
+				for i, at := range p.unknowns[1:] {
+					row := r.rows[(i+1)*r.width:]
+					slope := row[source] + dot(row[before:r.width], p.e[1:])
+					want := (up[at] - down[at]) / (2 * h)
+					assert.InDelta(t, want, slope, 1e-4*math.Abs(want)+1e-6*math.Abs(value[at])/size+1e-9, "%s: unknown %d by source %d", name, at, source)
+				}
 			}
 		}
 	}

@@ -133,7 +133,6 @@ func TestRescuesAgree(t *testing.T) {
 		require.NoError(t, err)
 		s, bad := c.prepare(true)
 		require.Nil(t, bad)
-		s.stampStatic()
 		require.True(t, s.gminStepping(0, 100), name)
 		assert.InDeltaSlice(t, p.record[:s.n], s.x, 1e-6, "%s by g-min stepping", name)
 		_, err = s.sourceStepping(0, 100)

@@ -37,6 +37,7 @@ type march struct {
 	stage   Stage
 	t       float64
 	maxStep float64
+	rungs   []float64 // steps of [march.rung]
 	relTol  float64
 	held    bool // armatures and switches stay as they are
 
@@ -100,7 +101,7 @@ func (m *march) run(until float64) *Error {
 		}
 		next := min(m.nextBreak(), until)
 		left := next - m.t
-		h = min(h, m.maxStep)
+		h = m.rung(h)
 		// A step that was refused may not be stretched to the corner again.
 		lands := h >= left || !again && h >= left-shortest
 		if lands {
@@ -147,11 +148,23 @@ func (m *march) run(until float64) *Error {
 	return nil
 }
 
+// rung is the step at or below h on a ladder down from the longest step, four
+// rungs an octave: of a step that has been taken before the responses are known.
+func (m *march) rung(h float64) float64 {
+	if h >= m.maxStep {
+		return m.maxStep
+	}
+	down := int(math.Ceil(4*math.Log2(m.maxStep/h) - 1e-6))
+	for down >= len(m.rungs) {
+		m.rungs = append(m.rungs, m.maxStep*math.Exp2(-float64(len(m.rungs))/4))
+	}
+	return m.rungs[down]
+}
+
 // settle carries the network over a corner by one very short step of
 // backward Euler and forgets what was before.
 func (m *march) settle() *Error {
 	s := m.s
-	s.stampStatic()
 	s.assemble(euler, settling, m.t+settling)
 	if _, err := s.newton(100, stepTolerance); err != nil { // far from what was: begin afresh
 		clear(s.x)
@@ -430,6 +443,7 @@ func (m *march) happen() {
 		if l := spec.henries(a.operated); l > 0 {
 			s.coilI[coil] *= s.henries[coil] / l // flux linkage L·i is kept
 			s.henries[coil] = l
+			s.changed(Node(s.lay.inductors + coil))
 		}
 		for k := range c.contacts {
 			if c.contacts[k].armature != i {
@@ -464,6 +478,7 @@ func (m *march) work(k int, closed bool) {
 		return
 	}
 	s.closed[k] = closed
+	s.changed(s.c.contacts[k].a, s.c.contacts[k].b)
 	what := Opens
 	if closed {
 		what = Closes
@@ -573,6 +588,9 @@ func (s *solver) restore(st *State) bool {
 				s.closed[k] = t.Closed
 			}
 		}
+	}
+	for i := range s.parts {
+		s.parts[i].stale = true
 	}
 	return true
 }

@@ -30,9 +30,9 @@ func (m *matrix) copyFrom(o *matrix) { copy(m.a, o.a); m.reset() }
 
 func (m *matrix) add(i, j int, v float64) { m.a[i*m.n+j] += v }
 
-// conductance stamps g between two nodes.
-func (m *matrix) conductance(a, b Node, g float64) {
-	i, j, n := int(a), int(b), m.n
+// conductance stamps g between the nodes of two rows.
+func (m *matrix) conductance(i, j int, g float64) {
+	n := m.n
 	m.a[i*n+i] += g
 	m.a[j*n+j] += g
 	m.a[i*n+j] -= g
@@ -41,11 +41,11 @@ func (m *matrix) conductance(a, b Node, g float64) {
 
 // branch stamps a current unknown k that flows from a through the branch to b
 // and whose equation begins with v(a) − v(b).
-func (m *matrix) branch(a, b Node, k int) {
-	m.add(int(a), k, 1)
-	m.add(int(b), k, -1)
-	m.add(k, int(a), 1)
-	m.add(k, int(b), -1)
+func (m *matrix) branch(a, b, k int) {
+	m.add(a, k, 1)
+	m.add(b, k, -1)
+	m.add(k, a, 1)
+	m.add(k, b, -1)
 }
 
 // factor replaces the matrix by its triangular factors, with partial

@@ -46,7 +46,6 @@ func (s *solver) restAt(t float64, o Options) *Error {
 	}
 	// Each armature may move once each way; more is a buzzer.
 	for range 2*len(s.c.armatures) + 1 {
-		s.stampStatic()
 		if err := s.rest(t, o); err != nil {
 			return err
 		}
@@ -110,16 +109,15 @@ func (s *solver) rest(t float64, o Options) *Error {
 // gminStepping solves with 10 mS from every node to chassis, then with ever
 // less, and at last with none. The factor becomes smaller where it is hard.
 func (s *solver) gminStepping(t float64, most int) bool {
+	defer func() { s.gmin = 0 }()
 	clear(s.x)
 	s.guessJunctions()
 	g, factor := 1e-2, 10.0
 	x, vj := slices.Clone(s.x), slices.Clone(s.vj)
 	good := math.Inf(1)
 	for tries := 0; tries < 60; tries++ {
+		s.gmin = g
 		s.assemble(atRest, 0, t)
-		for n := 1; n < s.lay.voltages; n++ {
-			s.base.add(n, n, g)
-		}
 		if _, err := s.newton(most, restTolerance); err != nil {
 			if math.IsInf(good, 1) || factor < 1.05 {
 				return false
@@ -134,6 +132,7 @@ func (s *solver) gminStepping(t float64, most int) bool {
 		copy(vj, s.vj)
 		good = g
 		if g < 1e-13 { // below the leak of a junction it changes nothing
+			s.gmin = 0
 			s.assemble(atRest, 0, t)
 			_, err := s.newton(most, restTolerance)
 			return err == nil

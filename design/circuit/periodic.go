@@ -11,7 +11,7 @@ import (
 type sensitivity struct {
 	s                        *solver
 	states                   int
-	x, b                     []float64   // one column of unknowns, one right side
+	w                        []float64   // histories of one part
 	capV, capI, coilI, coilV [][]float64 // [element][state]
 }
 
@@ -24,7 +24,7 @@ func newSensitivity(s *solver) *sensitivity {
 		}
 		return t
 	}
-	return &sensitivity{s: s, states: states, x: make([]float64, s.n), b: make([]float64, s.n),
+	return &sensitivity{s: s, states: states, w: make([]float64, states),
 		capV: table(len(s.capV)), capI: table(len(s.capV)), coilI: table(len(s.coilI)), coilV: table(len(s.coilI))}
 }
 
@@ -43,41 +43,65 @@ func (d *sensitivity) reset() {
 	}
 }
 
-// step differentiates the equations of the step just solved: their matrix is
-// still factored, and only the history terms depend on the start.
+// step differentiates the equations of the step just solved: responses and
+// tangents are those of the step, and only the histories depend on the start.
 func (d *sensitivity) step(how scheme) {
-	s, c := d.s, d.s.c
-	for j := range d.states {
-		clear(d.b)
-		for i := range c.capacitors {
-			hist := s.geq[i] * d.capV[i][j]
-			if how == trapezoid {
-				hist += d.capI[i][j]
-			}
-			d.b[c.capacitors[i].a] += hist
-			d.b[c.capacitors[i].b] -= hist
+	s := d.s
+	for i := range s.parts {
+		p := &s.parts[i]
+		for _, j := range p.capacitors {
+			d.column(p, how, j)
 		}
-		for i := range c.inductors {
-			row := s.lay.inductors + i
-			hist := s.req[i] * d.coilI[i][j]
-			if how == trapezoid {
-				hist += d.coilV[i][j]
-			}
-			d.b[row] = -hist
+		for _, j := range p.inductors {
+			d.column(p, how, len(d.capV)+j)
 		}
-		s.lu.solve(d.b, d.x)
-		for i := range c.capacitors {
-			v := d.x[c.capacitors[i].a] - d.x[c.capacitors[i].b]
-			amps := s.geq[i] * (v - d.capV[i][j])
-			if how == trapezoid {
-				amps -= d.capI[i][j]
-			}
-			d.capV[i][j], d.capI[i][j] = v, amps
+	}
+}
+
+// column differentiates the states of a part by start state j, one of them.
+func (d *sensitivity) column(p *part, how scheme, j int) {
+	s, r := d.s, p.now
+	before, devices := p.sources(), len(p.tan)
+	after := before + devices
+	w := d.w[:p.states()]
+	for k, i := range p.capacitors {
+		w[k] = s.geq[i] * d.capV[i][j]
+		if how == trapezoid {
+			w[k] += d.capI[i][j]
 		}
-		for i := range c.inductors {
-			d.coilI[i][j] = d.x[s.lay.inductors+i]
-			d.coilV[i][j] = d.x[c.inductors[i].a] - d.x[c.inductors[i].b]
+	}
+	for k, i := range p.inductors {
+		k += len(p.capacitors)
+		w[k] = s.req[i] * d.coilI[i][j]
+		if how == trapezoid {
+			w[k] += d.coilV[i][j]
 		}
+	}
+	for k := range devices {
+		t := &p.tan[k]
+		at := t.port * r.width
+		p.b[k+1] = t.a * dot(r.ports[at+after:at+r.width], w)
+		if k >= len(p.diodes) {
+			at += r.width
+			p.b[k+1] += t.b * dot(r.ports[at+after:at+r.width], w)
+		}
+	}
+	if devices > 0 {
+		p.tie.solve(p.b, p.e)
+	}
+	row := r.states
+	next := func() float64 {
+		v := dot(row[before:after], p.e[1:]) + dot(row[after:r.width], w)
+		row = row[r.width:]
+		return v
+	}
+	for k, i := range p.capacitors {
+		v := next()
+		d.capV[i][j], d.capI[i][j] = v, s.geq[i]*v-w[k]
+	}
+	for k, i := range p.inductors {
+		amps := next()
+		d.coilI[i][j], d.coilV[i][j] = amps, s.req[i]*amps-w[len(p.capacitors)+k]
 	}
 }
 

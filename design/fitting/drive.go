@@ -460,7 +460,8 @@ func (b *builder) npn(d *Drive, l *lane, ts *strip, r *known.Relay, plus *Joint)
 }
 
 // moreCoils adds the coils of further relays in parallel with the first: from
-// where their dropper begins, or from the first coil's feed, to its other end.
+// where their dropper begins, or from the first coil's feed, to its other end,
+// one after another: a lug takes at most two wires.
 func (b *builder) moreCoils(d *Drive, ts *strip) {
 	b.across(0)
 	d.Clamp, d.Hold = b.coils[0].clamp, b.coils[0].hold
@@ -479,9 +480,13 @@ func (b *builder) moreCoils(d *Drive, ts *strip) {
 			l.joint(c.a1)
 		}
 		l.through(c.part, c.a2)
-		l.wire(b.wire(c.a2, b.coils[0].a2, "YE", light, driveStem(i)+".coil.current"))
+		to, colour := b.coils[i-1].a2, "YE"
+		if b.f.Relays[0].Buffer == "pnp" {
+			colour = "BK" // the far ends are at chassis
+		}
+		l.wire(b.wire(c.a2, to, colour, light, driveStem(i)+".coil.current"))
 		b.across(i)
-		d.More = append(d.More, Branch{From: from, To: b.coils[0].a2, Items: l.items, Clamp: c.clamp, Hold: c.hold})
+		d.More = append(d.More, Branch{From: from, To: to, Items: l.items, Clamp: c.clamp, Hold: c.hold})
 	}
 }
 
@@ -511,9 +516,13 @@ func (b *builder) moreLineCoils(d *Drive) {
 		l.joint(c.a2)
 		l.part(c.part)
 		l.joint(c.a1)
-		l.wire(b.wire(c.a1, d.Jack.Tip, "YE", light, driveStem(i)+".coil.current"))
+		to := d.Jack.Tip
+		if i > 1 {
+			to = b.coils[i-1].a1
+		}
+		l.wire(b.wire(c.a1, to, "YE", light, driveStem(i)+".coil.current"))
 		b.across(i)
-		d.More = append(d.More, Branch{From: b.coils[0].a2, To: d.Jack.Tip, Items: l.items, Clamp: c.clamp, Hold: c.hold})
+		d.More = append(d.More, Branch{From: b.coils[0].a2, To: to, Items: l.items, Clamp: c.clamp, Hold: c.hold})
 	}
 }
 

@@ -105,12 +105,8 @@ func (b *builder) pin(relay, pole int, function string) string {
 	return pins[pole][at]
 }
 
-// most wires on one lug, besides a part's lead.
-const mostOnLug = 2
-
 func (b *builder) stubs(g *Group, ret *known.Return, colour string) {
 	stem := "return." + ret.Name
-	n := len(ret.Points)
 	for _, i := range ret.Points {
 		p := &b.f.Points[i]
 		s := Stub{Name: p.Name, Lift: inSet(p.Lift), Cut: b.cut(), Node: b.flag("point."+p.Name+".cathode.receive", "point."+p.Name+".cathode.muted")}
@@ -137,24 +133,22 @@ func (b *builder) stubs(g *Group, ret *known.Return, colour string) {
 		if p.Kind == known.Output && p.Separate {
 			second := inSet(p.Lift + ", second tube")
 			last := &g.Stubs[len(g.Stubs)-1]
-			last.Lifts = []Cut{{Lift: second, Cut: b.cut(), Wire: b.wire(second, s.Lift, colour, heavy, stem)}}
+			last.Lifts = []Cut{{Lift: second, Cut: b.cut(), Wire: b.wire(second, g.Contact.Throw, colour, heavy, stem)}}
 		}
 	}
-	defer b.shareLead(g, ret)
-	if n <= mostOnLug {
-		return
-	}
-	// At most two wires on the lug: the middle two go there, the outer ones to
-	// their neighbour's lift.
-	left := (n - 1) / 2
-	for k := range g.Stubs {
+	// At most two wires on the lug: the middle two lifts go there, the outer ones
+	// to their neighbours.
+	lifts := g.lifts()
+	left := (len(lifts) - 1) / 2
+	for k, l := range lifts {
 		switch {
 		case k < left:
-			g.Stubs[k].Wire.To = g.Stubs[k+1].Lift
+			l.wire.To = lifts[k+1].joint
 		case k > left+1:
-			g.Stubs[k].Wire.To = g.Stubs[k-1].Lift
+			l.wire.To = lifts[k-1].joint
 		}
 	}
+	b.shareLead(g, ret)
 }
 
 // shareLead gives the wires of a return their longest lengths: each cut's way to
@@ -163,18 +157,13 @@ func (b *builder) stubs(g *Group, ret *known.Return, colour string) {
 func (b *builder) shareLead(g *Group, ret *known.Return) {
 	lead := b.number(ret.Lead)
 	next := map[*Joint]*Wire{} // the wire that leads on from a lift
-	var wires []*Wire
-	for _, s := range g.Stubs {
-		next[s.Lift] = s.Wire
-		wires = append(wires, s.Wire)
-		for _, c := range s.Lifts {
-			next[c.Lift] = c.Wire
-			wires = append(wires, c.Wire)
-		}
+	lifts := g.lifts()
+	for _, l := range lifts {
+		next[l.joint] = l.wire
 	}
-	for _, first := range wires {
+	for _, first := range lifts {
 		var way []*Wire
-		for w := first; w != nil; w = next[w.To] {
+		for w := first.wire; w != nil; w = next[w.To] {
 			way = append(way, w)
 		}
 		// Whole millimetres, so that the shares never add up to more.
@@ -185,6 +174,24 @@ func (b *builder) shareLead(g *Group, ret *known.Return) {
 			}
 		}
 	}
+}
+
+// A lift is where one lead is taken off, with the wire that goes on from there.
+type lift struct {
+	joint *Joint
+	wire  *Wire
+}
+
+// lifts are those of a return, from left to right.
+func (g *Group) lifts() []lift {
+	var all []lift
+	for _, s := range g.Stubs {
+		all = append(all, lift{s.Lift, s.Wire})
+		for _, c := range s.Lifts {
+			all = append(all, lift{c.Lift, c.Wire})
+		}
+	}
+	return all
 }
 
 func (b *builder) outputStub(s *Stub, p *known.Point) {

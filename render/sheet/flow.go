@@ -55,8 +55,10 @@ func (f *flow) left() float64 {
 }
 
 // room is the height that a whole page has for the flow.
-func (f *flow) room() float64 {
-	return f.s.paper.frame().H - barBlock - gap - titleLeast - creedHigh - gap
+func (f *flow) room() float64 { return f.s.room() }
+
+func (s *sheet) room() float64 {
+	return s.paper.frame().H - barBlock - gap - titleLeast - creedHigh - gap
 }
 
 // need goes on to a further page unless so much height is left. The head of the

@@ -12,14 +12,15 @@ const apart = 3.0
 
 // front composes sheet 1: hazard, wiring, wires beside the jack, title. What does
 // not fit gives way in the order of the fallbacks: rows and title block first,
-// then the diagram's own steps, at last the wire table and the jack, which go to
-// a sheet of their own.
+// then the diagram's own steps, then the wire table and the jack, which go to a
+// sheet of their own. A diagram that has no room even then is several drawings,
+// each on a sheet.
 func (s *sheet) front() error {
 	frame := s.paper.frame()
 	if err := s.draw(); err != nil {
 		return err
 	}
-	drawn := s.drawn
+	drawn := s.drawn[0]
 	p := s.page("Wiring", "How the muting interface is wired, what is live, and how the jack is used.")
 	y := frame.Y
 	place := func(items []scene.Item, x float64) { p.Add(scene.Shift(items, frame.X+x, y)...) }
@@ -46,6 +47,10 @@ func (s *sheet) front() error {
 	y = frame.Bottom() - height
 	t := s.titleBlock(frame.W, height, 1)
 	place(t.items, 0)
+	for i, b := range s.drawn[1:] {
+		f := s.flow(drawingsPage, fmt.Sprintf("Wiring, drawing %d", i+2), "How the muting interface is wired, continued.")
+		f.put(block{width: b.Width, height: b.Height, items: b.Items})
+	}
 	return nil
 }
 
@@ -71,25 +76,37 @@ func (s *sheet) loosest(width, left float64) (wires, jack block, titled float64)
 
 // draw lays the diagram out for the height that the tightest of the other blocks
 // leave, once for all rounds. Where it then fits at no level, the wire table and
-// the jack have to go elsewhere.
+// the jack have to go elsewhere; where it still does not, it becomes several
+// drawings, and they may come back.
 func (s *sheet) draw() error {
 	if s.drawn != nil {
 		return nil
 	}
-	frame := s.paper.frame()
+	frame, w := s.paper.frame(), s.design.Fitting.Wiring
+	fixed := frame.H - hazardHigh - 2*gap - titleLeast - creedHigh
 	wires, jack := s.tables(frame.W, len(rowHeights)-1, true)
-	fixed := hazardHigh + 2*gap + titleLeast + creedHigh
-	beside := gap + max(wires.height, jack.height)
-	drawn, err := wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed - beside})
-	if err != nil {
-		s.apart = true
-		beside = gap + s.elsewhere(frame.W).height
-		drawn, err = wiring.Layout(s.design.Fitting.Wiring, frame.W, wiring.Options{Height: frame.H - fixed - beside})
+	beside := fixed - gap - max(wires.height, jack.height)
+	alone := fixed - gap - s.elsewhere(frame.W).height
+
+	for _, s.apart = range []bool{false, true} {
+		high := beside
+		if s.apart {
+			high = alone
+		}
+		if drawn, err := wiring.Layout(w, frame.W, wiring.Options{Height: high}); err == nil {
+			s.drawn = []wiring.Block{drawn}
+			return nil
+		}
 	}
-	if err != nil {
+	further := s.room()
+	var err error
+	if s.drawn, err = wiring.Series(w, frame.W, beside, further); err == nil {
+		s.apart = false
+		return nil
+	}
+	if s.drawn, err = wiring.Series(w, frame.W, alone, further); err != nil {
 		return fmt.Errorf("sheet 1: %w", err)
 	}
-	s.drawn = &drawn
 	return nil
 }
 

@@ -41,7 +41,8 @@ var ErrRefused = errors.New("no interface may be built on this set: its chassis 
 type part uint8
 
 const (
-	wiresPage part = iota
+	drawingsPage part = iota
+	wiresPage
 	workPage
 	partsPage
 	findingsPage
@@ -62,8 +63,8 @@ type sheet struct {
 	total  int        // number of pages, as the pages were told
 
 	plots design.Plots
-	drawn *wiring.Block // the diagram, laid out once
-	apart bool          // the wire table has a sheet of its own
+	drawn []wiring.Block // the diagram, laid out once; its first drawing is on sheet 1
+	apart bool           // the wire table has a sheet of its own
 
 	ranked []*design.Ranking // the catalogue's relays on this plan, where they are wanted
 }

@@ -2,12 +2,14 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"mutewright/design"
 	"mutewright/design/fitting"
 	"mutewright/design/quantity"
 	"mutewright/render/scene"
+	"mutewright/render/wiring"
 )
 
 // work is the work in its order: what never to do, the mains first, what to
@@ -64,12 +66,12 @@ func (s *sheet) pulldowns() []string {
 	return refs
 }
 
-// leftOut shows what the diagram on sheet 1 had no room for.
+// leftOut shows what the diagram had no room for.
 func (s *sheet) leftOut(f *flow) {
-	if len(s.drawn.Moved) == 0 {
+	if !slices.ContainsFunc(s.drawn, func(b wiring.Block) bool { return len(b.Moved) > 0 }) {
 		return
 	}
-	f.head("NOT ON SHEET 1", "the diagram had no room for it", 12)
+	f.head("NOT IN THE DIAGRAM", "it had no room there", 12)
 	columns := []column{
 		{head: "place", wide: 3, style: bold}, {head: "receive", wide: 22, fixed: true, right: true, style: regular},
 		{head: "muted", wide: 22, fixed: true, right: true, style: regular}, {head: "in the set", wide: 5, style: regular},

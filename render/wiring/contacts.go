@@ -17,6 +17,9 @@ type unit struct {
 	stubs []*stub
 	plan  guardPlan
 	col   float64 // of its first contact
+
+	rest          bool // its contact stands in a band before
+	before, after bool // points to the left, to the right stand in bands below
 }
 
 // A cell is a column of a unit with the room on both sides: a stub, or a guard.
@@ -30,6 +33,9 @@ type cell struct {
 func (u *unit) wraps() bool { return u.guard != nil && planGuard(u.guard).far > 0 }
 
 func (u *unit) contacts() []*fitting.Contact {
+	if u.rest {
+		return nil
+	}
 	if u.group != nil {
 		return []*fitting.Contact{&u.group.Contact}
 	}
@@ -51,29 +57,39 @@ func (u *unit) cells(l Level) []cell {
 		left, right := s.reach(u.stubs, l >= Compact, showFlag(s, l))
 		cs = append(cs, cell{unit: u, stub: s, left: left, right: right})
 	}
+	if u.rest {
+		return spaced(cs, u.group)
+	}
+	note := 3 + widest(scene.Italic, goesOnWords) + 1
+	if u.before {
+		cs[0].left = max(cs[0].left, note)
+	}
+	if u.after {
+		cs[len(cs)-1].right = max(cs[len(cs)-1].right, note)
+	}
 	cl, cr := contactReach(u.group)
-	n := len(cs)
+	mids := len(middles(u.stubs))
+	m := slices.IndexFunc(u.stubs, func(s *stub) bool { return s.mid })
 	switch {
-	case n == 0:
+	case mids == 0:
 		return []cell{{unit: u, left: cl, right: cr}}
-	case n%2 == 1:
-		m := &cs[n/2]
-		if n == 1 {
-			m.left, m.right = max(m.left, cl), max(m.right, cr)
-		} else {
-			// Under its neighbours' lifts there is room for the contact's words.
-			m.left = max(m.left, cl-cs[n/2-1].left)
-			m.right = max(m.right, cr-cs[n/2+1].right)
+	case mids == 1:
+		c := &cs[m]
+		// Under its neighbours' lifts there is room for the contact's words.
+		if m > 0 {
+			cl -= cs[m-1].left
 		}
-	default:
+		if m+1 < len(cs) {
+			cr -= cs[m+1].right
+		}
+		c.left, c.right = max(c.left, cl), max(c.right, cr)
+	case len(cs) == 2:
 		// The contact stands midway between the two; its room may reach under
 		// both, to the outer edges of the group.
-		a, b := &cs[n/2-1], &cs[n/2]
+		a, b := &cs[0], &cs[1]
 		half := (a.right + b.left) / 2
-		if n == 2 {
-			a.left = max(a.left, cl-half)
-			b.right = max(b.right, cr-half)
-		}
+		a.left = max(a.left, cl-half)
+		b.right = max(b.right, cr-half)
 	}
 	return spaced(cs, u.group)
 }
@@ -85,11 +101,11 @@ func showFlag(s *stub, l Level) bool { return l < NoFlags || l < Compact && !s.g
 // column is where a group's contact stands: midway between the middle two of an
 // even number of points, under the middle one of an odd number.
 func column(all []*stub) float64 {
-	n := len(all)
-	if n == 0 {
+	m := middles(all)
+	if len(m) == 0 {
 		return 0
 	}
-	return (all[(n-1)/2].x + all[n/2].x) / 2
+	return (m[0].x + m[len(m)-1].x) / 2
 }
 
 func width(cs []cell) float64 {
@@ -170,9 +186,8 @@ func place(us []*unit, l Level, x, lo, hi float64) (spread, error) {
 	return spread{link: at, jogged: true}, nil
 }
 
-// contacts draws band B under the drive and the link between the two. It returns
-// the level of the legend's rule.
-func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float64, moved []string, err error) {
+// units are the returns and guards of a diagram.
+func units(w *fitting.Wiring, l Level) []*unit {
 	var us []*unit
 	for i := range w.Groups {
 		g := &w.Groups[i]
@@ -181,13 +196,20 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 	for i := range w.Guards {
 		us = append(us, &unit{guard: &w.Guards[i]})
 	}
+	return us
+}
+
+// contacts draws band B under the drive and the link between the two. It returns
+// the level of the legend's rule.
+func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float64, moved []string, err error) {
+	us := units(w, l)
 	if len(us) == 0 {
-		return a.yb + 8.5, nil, nil
+		return a.end, nil, nil
 	}
 	lo, hi := a.x0+2, a.x1-2
 	// One relay's link falls from its coil. Several coils are drawn apart from
 	// their contacts, each with a stub of its link.
-	single := len(a.order) == 1
+	single := len(a.order) == 1 && l < Stubs
 	x := -1.0
 	if single {
 		x = a.coils[a.order[0]].X
@@ -196,7 +218,7 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 	if err != nil {
 		return 0, nil, err
 	}
-	y := a.yb + 8.5
+	y := a.end
 	if jogged {
 		y += 3
 	}
@@ -209,38 +231,8 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 		path = append(path, at(from.X, y-2.6), at(link, y-2.6))
 	}
 	for _, us := range bands {
-		down, more, lift, tall := 0.0, 0.0, 0.0, 0.0
-		for _, u := range us {
-			if u.guard != nil && u.guard.Kind == fitting.OpenShort {
-				more = 6
-			}
-			if u.group != nil {
-				down = max(down, lowered(u.group, u.stubs))
-				for _, s := range u.stubs {
-					_, h := s.size()
-					tall = max(tall, h/2-4)
-					if s.Divider {
-						lift = 3
-					}
-				}
-			}
-		}
-		r := rowsFrom(y, lift, tall, down, more, l >= Compact)
-		for _, u := range us {
-			if u.group == nil {
-				d.drawGuard(u.guard, u.plan, u.col, r)
-				continue
-			}
-			for _, s := range u.stubs {
-				if s.Node != nil && !showFlag(s, l) {
-					moved = append(moved, "volts at the cathode of "+s.Name)
-				}
-				if len(s.extra) < len(s.Extra) {
-					moved = append(moved, s.Name+": "+strings.Join(s.Extra, ", "))
-				}
-			}
-			d.drawGroup(u.group, u.stubs, u.col, r, l)
-		}
+		r := rowsOf(us, y, l)
+		moved = append(moved, d.band(us, r, l)...)
 		if single {
 			path = append(path, at(link, r.link()))
 			d.link(a.order[0], us, path, r, link)
@@ -252,12 +244,66 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 		end = r.end
 	}
 	if !single {
-		for _, k := range a.order {
-			c := a.coils[k]
-			d.linkLine(k, c, at(c.X, c.Y+5))
-		}
+		d.coilStubs(a)
 	}
 	return end, moved, d.fault
+}
+
+// rowsOf puts the rows of a band under y.
+func rowsOf(us []*unit, y float64, l Level) rows {
+	down, more, lift, tall := 0.0, 0.0, 0.0, 0.0
+	for _, u := range us {
+		if u.guard != nil && u.guard.Kind == fitting.OpenShort {
+			more = 6
+		}
+		if u.group != nil {
+			down = max(down, lowered(u.group, u.stubs))
+			for _, s := range u.stubs {
+				_, h := s.size()
+				tall = max(tall, h/2-4)
+				if s.Divider {
+					lift = 3
+				}
+			}
+		}
+	}
+	r := rowsFrom(y, lift, tall, down, more, l >= Compact)
+	if !slices.ContainsFunc(us, func(u *unit) bool { return !u.rest }) {
+		r.end = r.lane + restDrop
+		for _, u := range us {
+			r.end = max(r.end, r.lane+restDrop+u.drop())
+		}
+	}
+	return r
+}
+
+// band draws a band of units that have their places, and names what it leaves
+// out.
+func (d *drawing) band(us []*unit, r rows, l Level) (moved []string) {
+	for _, u := range us {
+		if u.group == nil {
+			d.drawGuard(u.guard, u.plan, u.col, r)
+			continue
+		}
+		for _, s := range u.stubs {
+			if s.Node != nil && !showFlag(s, l) {
+				moved = append(moved, "volts at the cathode of "+s.Name)
+			}
+			if len(s.extra) < len(s.Extra) {
+				moved = append(moved, s.Name+": "+strings.Join(s.Extra, ", "))
+			}
+		}
+		d.drawGroup(u, r, l)
+	}
+	return moved
+}
+
+// coilStubs draws a stub of the mechanical link at every coil.
+func (d *drawing) coilStubs(a *driveBand) {
+	for _, k := range a.order {
+		c := a.coils[k]
+		d.linkLine(k, c, at(c.X, c.Y+5))
+	}
 }
 
 // arrange places the units, in one band or, at the level that allows it, in as
@@ -271,14 +317,9 @@ func arrange(us []*unit, l Level, x, lo, hi float64) (bands [][]*unit, link floa
 	if x >= 0 {
 		free -= gutter // the link may fall along the left edge
 	}
-	n := 1
-	for ; n <= len(us); n++ {
-		if bands = split(us, l, n); broadest(bands, l) <= free {
-			break
-		}
-	}
-	if n > len(us) {
-		return nil, 0, false, fmt.Errorf("a return is %.1f mm wide, %.1f mm is there", broadest(bands, l), free)
+	bands, err = inBands(us, l, free)
+	if err != nil {
+		return nil, 0, false, err
 	}
 	if x < 0 {
 		for _, band := range bands {
@@ -307,6 +348,25 @@ func arrange(us []*unit, l Level, x, lo, hi float64) (bands [][]*unit, link floa
 		put(cellsOf(band[k:], l), best+gutter, hi)
 	}
 	return bands, best, best != x, nil
+}
+
+// inBands divides units, and returns that are wider than room, into as few bands
+// as hold them.
+func inBands(us []*unit, l Level, room float64) ([][]*unit, error) {
+	var parts []*unit
+	for _, u := range us {
+		parts = append(parts, parted(u, l, room)...)
+	}
+	for n := 1; n <= len(parts); n++ {
+		if bands := split(parts, l, n); broadest(bands, l) <= room {
+			return bands, nil
+		}
+	}
+	w := 0.0
+	for _, u := range parts {
+		w = max(w, width(u.cells(l)))
+	}
+	return nil, fmt.Errorf("a return is %.1f mm wide, %.1f mm is there", w, room)
 }
 
 func cellsOf(us []*unit, l Level) []cell {

@@ -10,8 +10,9 @@ import (
 )
 
 // band A, the drive: one lane from the source to the key line at yl, the chassis
-// bus at yb, and above them a lane at yu where a buffer, a raised tip or a second
-// coil needs it.
+// bus at yb, above them a lane at yu where a buffer or a raised tip needs it, and
+// below them a lane for every further coil. A drive that is too long for one lane
+// is two bands, fold.go: what makes the supply, and what it feeds.
 type driveBand struct {
 	*drawing
 	*fitting.Drive
@@ -19,6 +20,9 @@ type driveBand struct {
 	yl, yb, yu float64
 	row        row
 	raised     bool                     // the tip stands on yu, for want of length
+	loose      int                      // further coils, from the last, that stand on the next drawing
+	portion    portion                  // of the drive, where it is folded
+	end        float64                  // level under which the next band may begin
 	coils      map[string]point         // underside of each relay's coil
 	at         map[*fitting.Joint]point // centre of each box drawn
 	wide       map[*fitting.Joint]float64
@@ -27,6 +31,7 @@ type driveBand struct {
 
 const (
 	laneDrop = 22.0 // lane to bus
+	footWide = 6.0  // of a lug that is drawn as the sign of the chassis
 	baseRise = 12.4 // lane to the base tag of an npn, close above its transistor
 )
 
@@ -60,39 +65,48 @@ func strip(j *fitting.Joint) string {
 	return strings.TrimSuffix(strings.TrimSuffix(j.Words, j.Label), "-")
 }
 
-// driveTop is the height above the lane that a drive needs.
+// driveTop is the height above the lane that a drive needs: for flags, for what
+// stands over the coil, for the upper lane and its jack.
 func driveTop(dr *fitting.Drive, raised bool) float64 {
-	top := 23.0
+	top := max(23, overCoil(dr.Clamp, dr.Hold)+3.2)
 	if dr.Buffer != nil || raised {
-		top = 8 + upperRise(dr)
+		top = max(top, 8+upperRise(dr))
 	}
-	if len(dr.Hold) > 0 {
-		top = max(top, 38)
-	}
-	if n := len(dr.More); n > 0 {
-		top = 20 + branchRise*float64(n)
-		if dr.Buffer != nil {
-			top += upperRise(dr)
-		}
+	if dr.Buffer != nil && dr.Buffer.Pull != nil {
+		top = max(top, pullRise(dr)+8)
 	}
 	return top
 }
 
 // upperRise is the height of the upper lane over the lane. Over an npn it is
-// higher: the base resistor stands between the two.
+// higher: the base resistor stands between the two; from a pnp it passes over the
+// coil.
 func upperRise(dr *fitting.Drive) float64 {
-	if dr.Buffer != nil && dr.Buffer.Transistor.Kind == fitting.TransistorNPN {
+	switch {
+	case dr.Buffer != nil && dr.Buffer.Transistor.Kind == fitting.TransistorNPN:
 		return 32
+	case dr.Buffer != nil && len(dr.Hold) > 0:
+		return overCoil(dr.Clamp, dr.Hold) + 7
 	}
 	return 24
 }
 
+// pullRise is the height over the lane of the resistor that feeds an npn's base
+// from the supply: it passes over the coil.
+func pullRise(dr *fitting.Drive) float64 { return max(26, overCoil(dr.Clamp, dr.Hold)+3) }
+
 // drop is the height from the lane to the bus.
 func drop(dr *fitting.Drive) float64 {
 	if len(dr.Second) > 0 {
-		return laneDrop + 6
+		return secondDrop(dr) + 14
 	}
 	return laneDrop
+}
+
+// secondDrop is the height from the lane to that of a tapped winding's other end:
+// the winding's words stand between.
+func secondDrop(dr *fitting.Drive) float64 {
+	return 14 + pitch*max(0, float64(len(dr.Source.Words))-1)
 }
 
 func (b *driveBand) shunts(j *fitting.Joint) []*fitting.Part {
@@ -109,21 +123,46 @@ func (b *driveBand) index(j *fitting.Joint) int {
 	return slices.IndexFunc(b.row.items, func(it fitting.Item) bool { return j != nil && it.Joint == j })
 }
 
+// foot reports whether the lane's item i is a lug at chassis, at either end of
+// the lane: it is drawn as the sign of the chassis.
+func (b *driveBand) foot(i int) bool {
+	if i == 0 {
+		return b.Source.Kind == fitting.Line && b.portion != load
+	}
+	return i == len(b.Lane)-1 && b.Buffer != nil && len(b.Buffer.CoilEnd) == 0
+}
+
+// upperEdge is where a lead leaves a joint of the lane upwards.
+func (b *driveBand) upperEdge(j *fitting.Joint) point {
+	p := b.at[j]
+	if i := b.index(j); !b.knee(i) && !b.foot(i) {
+		p.Y -= boxHigh / 2
+	}
+	return p
+}
+
 // shuntReach is the room to the right of a shunt's lead that its words take.
 func shuntReach(p *fitting.Part) float64 {
 	return 4.6 + max(widest(scene.Bold, p.Ref), widest(scene.Regular, values(p)...))
 }
 
-// newDriveBand puts the lanes of a drive under the block's head; raised stands the
-// tip on the upper lane.
-func newDriveBand(d *drawing, dr *fitting.Drive, width float64, raised bool) *driveBand {
+// newDriveBand puts the lanes of a drive, or of a portion of one, under a level;
+// raised stands the tip on the upper lane.
+func newDriveBand(d *drawing, dr *fitting.Drive, x0, x1, top float64, p portion, raised bool) *driveBand {
 	b := &driveBand{
-		drawing: d, Drive: dr, x0: 1, x1: width - 1, raised: raised,
+		drawing: d, Drive: dr, x0: x0, x1: x1, raised: raised, portion: p,
 		coils: map[string]point{}, at: map[*fitting.Joint]point{}, wide: map[*fitting.Joint]float64{},
 	}
-	b.yl = headHigh + driveTop(dr, raised)
+	b.yl = top + driveTop(dr, raised)
 	b.yb = b.yl + drop(dr)
 	b.yu = b.yl - upperRise(dr)
+	b.end = b.yb + 8.5
+	if p == supply {
+		b.end = b.yb + foldGap
+		if dr.Bus == nil {
+			b.end = b.yl + 18 // only words under the lane
+		}
+	}
 	return b
 }
 
@@ -131,6 +170,9 @@ func newDriveBand(d *drawing, dr *fitting.Drive, width float64, raised bool) *dr
 // and hangs on a wire.
 func canRaise(d *fitting.Drive) bool {
 	n := len(d.Lane)
+	if slices.ContainsFunc(d.More, func(m fitting.Branch) bool { return m.To == d.Jack.Tip }) {
+		return false
+	}
 	return d.Buffer == nil && n > 3 && d.Jack.Tip != nil && d.Lane[n-1].Joint == d.Jack.Tip && d.Lane[n-2].Wire != nil
 }
 
@@ -139,11 +181,13 @@ func (b *driveBand) draw() error {
 	b.source()
 	for i, it := range b.row.items {
 		switch {
+		case b.knee(i):
+			// drawn by the supply line
 		case it.Joint != nil:
 			b.joint(i)
 		case it.Wire != nil:
 			l, r := b.edges(i)
-			if b.Source.Kind == fitting.Line && i == 1 {
+			if i == 1 && b.foot(0) {
 				x := b.row.mid[0]
 				b.wire(it.Wire, at(x, b.yl+5), at(x, b.yl), at(r, b.yl))
 				continue
@@ -156,7 +200,7 @@ func (b *driveBand) draw() error {
 	b.bus()
 	b.secondLane()
 	b.buffer()
-	b.branches()
+	b.rungs()
 	b.jack()
 	return b.fault
 }
@@ -169,14 +213,22 @@ func (b *driveBand) fit() error {
 	b.row = row{items: b.Lane}
 	last := b.Lane[len(b.Lane)-1].Joint
 	right := b.x1 - 14
-	jackLeft := b.jackLeft()
 	switch {
+	case b.portion == supply:
+		right = b.x1 - b.lineAside(last)
 	case last != b.Jack.Tip || b.Jack.Tip == nil: // a buffer: what hangs from the last tag keeps off the jack
 		w, _ := boxSize(last)
-		if b.Buffer != nil && len(b.Buffer.CoilEnd) > 0 {
-			foot := b.Buffer.CoilEnd[len(b.Buffer.CoilEnd)-1].Joint
-			right = min(right, jackLeft-1-4.2-widest(scene.Bold, foot.Label)+w/2)
+		lug := last
+		if n := len(b.Buffer.CoilEnd); n > 0 {
+			lug = b.Buffer.CoilEnd[n-1].Joint
+		} else {
+			w = footWide
 		}
+		aside := widest(scene.Bold, lug.Label) + 4.2 - w/2
+		if n := len(b.Buffer.CoilEnd); n > 1 && b.Buffer.CoilEnd[1].Wire != nil && b.fromBelow(last) {
+			aside += w/2 + wireLength(b.Buffer.CoilEnd[1].Wire) + 1
+		}
+		right = min(right, b.jackLeft()-1-aside)
 	case b.raised:
 		b.row.items = b.Lane[:len(b.Lane)-2]
 		w, _ := boxSize(b.Jack.Tip)
@@ -202,7 +254,7 @@ func (b *driveBand) fit() error {
 			b.measureJoint(i, it.Joint, add)
 		case it.Wire != nil:
 			r.width[i] = wireLength(it.Wire)
-			if b.Source.Kind == fitting.Line && i == 1 {
+			if i == 1 && b.foot(0) {
 				r.width[i] += 1
 			}
 		case it.Part != nil:
@@ -233,9 +285,18 @@ func (b *driveBand) fit() error {
 		r.apart = append(r.apart, apart{0, i, need + (rw-lw)/2 - b.busShift(r.items[i].Joint)})
 	}
 	// What belongs to the jack stands still on the right.
+	wall := func(x, y0, y1 float64) { r.labels = append(r.labels, label{len(r.items), x, b.x1, y0, y1}) }
+	if b.jackOverLane() {
+		if b.Jack.Ground != nil {
+			wall(b.jackX()-4.2-widest(scene.Bold, b.Jack.Ground.To.Label), b.yu+23, b.yu+26)
+		}
+		if f := b.flagOfTip(); f != nil {
+			fw, fh := flagSize(f)
+			wall(b.tipFlagX()-fw/2, b.yu+7.4, b.yu+7.4+fh)
+		}
+	}
 	if b.raised {
 		x, y := b.jackWordsAt()
-		wall := func(x, y0, y1 float64) { r.labels = append(r.labels, label{len(r.items), x, b.x1, y0, y1}) }
 		wall(x-b.jackWidth()/2, y-2.2, y+pitch*float64(len(b.jackWords()))+0.6)
 		// The capsule of the wire to the tip keeps off the coil's clamp.
 		up := b.Lane[len(b.Lane)-2].Wire
@@ -249,7 +310,15 @@ func (b *driveBand) fit() error {
 			wall(b.tipRight()-tw-6.2-fw, b.yu-fh/2, b.yu+fh/2)
 		}
 	}
-	return r.fit(b.x0+10, right)
+	return r.fit(b.left(), right)
+}
+
+// left is where the lane begins.
+func (b *driveBand) left() float64 {
+	if b.portion == load {
+		return b.x0 + kneeAt
+	}
+	return b.x0 + 10
 }
 
 // busItem is the lane's item over which the return's last joint stands.
@@ -287,10 +356,17 @@ func (b *driveBand) measureJoint(i int, j *fitting.Joint, add func(int, float64,
 	if v, ok := b.wide[j]; ok {
 		w = v
 	}
-	if b.Source.Kind == fitting.Line && i == 0 {
-		w = 6
+	if b.knee(i) {
+		b.row.width[i] = b.kneeWidth()
+		return
+	}
+	if b.foot(i) {
+		w = footWide
 		b.row.width[i] = w
 		add(i, -4, 4.2+widest(scene.Bold, j.Label), b.yl+4, b.yl+8)
+		if i > 0 && b.Buffer.BaseEmitter != nil {
+			add(i, -0.4, 0.4, b.yl-baseRise, b.yl)
+		}
 		return
 	}
 	b.row.width[i] = w
@@ -368,22 +444,30 @@ func (b *driveBand) measurePart(i int, p *fitting.Part, add func(int, float64, f
 		return
 	case fitting.Coil:
 		if len(b.Hold) > 0 {
-			b.row.width[i] = 19
+			b.row.width[i] = coilWithHold
 		}
-		textRow(2.2, widest(scene.Bold, p.Ref), b.yl+7)
-		for k, v := range values(p) {
-			textRow(2.2, widest(scene.Regular, v), b.yl+7+pitch*float64(k+1))
+		words := append([]string{p.Ref}, values(p)...)
+		for k, v := range words {
+			font := scene.Regular
+			if k == 0 {
+				font = scene.Bold
+			}
+			w := widest(font, v)
+			dx := 2.2
+			if b.fromBelow(b.row.items[i+1].Joint) {
+				dx = -2.2 - w
+			}
+			textRow(dx, w, b.yl+7+pitch*float64(k))
 		}
 		reach := b.row.width[i]/2 + 2.9
 		add(i, -reach-0.4, reach+0.4, b.yl-12.6, b.yl-2.2)
-		l, r := b.clampWords()
-		if len(b.Clamp) == 1 {
-			w := l + r
-			textRow(-w/2, w, b.yl-14)
-		} else if len(b.Clamp) == 2 {
-			for _, base := range []float64{b.yl - 14, b.yl - 17.6} {
-				textRow(-l-0.8, l+r+1.6, base)
-			}
+		if l, r := acrossWords(b.Clamp); l+r > 0 {
+			y := b.yl - clampRise - 4
+			add(i, -l, r, y-pitch*float64(len(b.Clamp)-1)-0.74*small, y+0.21*small)
+		}
+		if l, r := acrossWords(b.Hold); l+r > 0 {
+			y := b.yl - holdRise - 4.6
+			add(i, -max(l, reach), max(r, reach), y-pitch-0.74*small, y+3)
 		}
 		return
 	}
@@ -402,8 +486,7 @@ func (b *driveBand) measurePart(i int, p *fitting.Part, add func(int, float64, f
 			add(i, x-2.7, x+2.7, b.yl-baseRise-2.2, b.yl-baseRise+2.2)
 			add(i, x-2.4-reach-3, x+1.8, b.yu+2.2, b.yl-baseRise-2.2)
 			if p := b.Buffer.BaseEmitter; p != nil {
-				half := max(5, b.beside(p)/2)
-				add(i, x+9-half, x+9+half, b.yl-baseRise-10, b.yl-baseRise+2)
+				add(i, x+3, x+max(14, 3.2+b.beside(p)), b.yl-baseRise-10, b.yl-baseRise+2)
 			}
 		}
 	}
@@ -425,13 +508,11 @@ func (b *driveBand) besideBase() float64 {
 
 // under are the words below a part in the lane.
 func (b *driveBand) under(p *fitting.Part) []string {
-	switch p.Kind {
-	case fitting.TransistorNPN:
-		return append([]string{"npn"}, values(p)...)
-	case fitting.TransistorPNP:
-		return append([]string{"pnp"}, values(p)...)
+	kind := map[fitting.PartKind]string{fitting.TransistorNPN: "npn", fitting.TransistorPNP: "pnp"}[p.Kind]
+	if kind == "" || p.Value != "" {
+		return values(p)
 	}
-	return values(p)
+	return append([]string{kind}, values(p)...)
 }
 
 func (b *driveBand) valueLine(p *fitting.Part, k int) float64 {
@@ -442,15 +523,20 @@ func (b *driveBand) valueLine(p *fitting.Part, k int) float64 {
 	return b.yl + first + pitch*float64(k)
 }
 
-// clampWords are the lengths of the clamp's words left and right of the middle.
-func (b *driveBand) clampWords() (l, r float64) {
-	switch len(b.Clamp) {
-	case 1:
-		return widest(scene.Bold, b.Clamp[0].Ref) + 1.5, widest(scene.Regular, b.Clamp[0].Value)
-	case 2:
-		return b.beside(b.Clamp[0]), b.beside(b.Clamp[1])
+// acrossWords are the lengths of the words over one or two parts across a coil,
+// left and right of the middle.
+func acrossWords(parts []*fitting.Part) (l, r float64) {
+	beside := func(p *fitting.Part) float64 {
+		return max(widest(scene.Bold, p.Ref), widest(scene.Regular, strings.Join(values(p), "  ")))
 	}
-	return 0, 0
+	switch len(parts) {
+	case 0:
+		return 0, 0
+	case 1:
+		w := widest(scene.Bold, parts[0].Ref) + 1.5 + widest(scene.Regular, parts[0].Value)
+		return w / 2, w / 2
+	}
+	return beside(parts[0]) + 0.8, beside(parts[1]) + 0.8
 }
 
 // edges are the ends of an element between its two boxes.
@@ -474,7 +560,10 @@ func (b *driveBand) joint(i int) {
 	j := b.row.items[i].Joint
 	c := at(b.row.mid[i], b.yl)
 	b.at[j] = c
-	if b.Source.Kind == fitting.Line && i == 0 {
+	if b.foot(i) {
+		if i > 0 {
+			b.lead(b.nets.of(j), at(c.X-b.row.width[i]/2, b.yl), c, at(c.X, b.yl+5))
+		}
 		b.chassis(at(c.X, b.yl+5), added, b.nets.of(j), j.ID)
 		b.words(at(c.X+4.2, b.yl+7.2), scene.Start, scene.Bold, small, j.Label, "")
 		return
@@ -513,8 +602,7 @@ func (b *driveBand) part(i int) {
 	}
 	b.inline(p, c, b.yl, l, r, lj, rj)
 	if p.Kind == fitting.Coil {
-		b.coil(p, c, b.yl, lj, rj, b.Clamp)
-		b.holdOff(c, lj, rj)
+		b.coil(p, at(c, b.yl), lj, rj, b.Clamp, b.Hold)
 		return
 	}
 	b.words(at(c, b.yl-4.6), scene.Middle, scene.Bold, small, p.Ref, "")
@@ -529,94 +617,6 @@ func turned(p *fitting.Part, first, second *fitting.Joint) bool {
 		return false
 	}
 	return p.Joints[0] != nil && p.Joints[0] == second || p.Joints[1] != nil && p.Joints[1] == first
-}
-
-// coil draws what goes with a coil: its words, and the clamp above it.
-func (b *driveBand) coil(p *fitting.Part, x, y float64, a1, a2 *fitting.Joint, clamp []*fitting.Part) {
-	b.coils[p.Ref] = at(x, y+3.2)
-	b.order = append(b.order, p.Ref)
-	b.words(at(x+2.2, y+7), scene.Start, scene.Bold, small, p.Ref, "")
-	for k, v := range values(p) {
-		b.words(at(x+2.2, y+7+pitch*float64(k+1)), scene.Start, scene.Regular, small, v, "")
-	}
-	if len(clamp) == 0 {
-		return
-	}
-	xl, xr, yc := b.at[a1].X, 2*x-b.at[a1].X, y-10
-	if c, ok := b.at[a2]; ok {
-		xr = c.X
-	}
-	first := []point{at(xl, y-2.2), at(xl, yc)}
-	last := []point{at(xr, yc), at(xr, y-2.2)}
-	net1, net2 := b.nets.of(a1), b.nets.of(a2)
-	between := "between " + clamp[0].Ref
-	switch len(clamp) {
-	case 1:
-		d := clamp[0]
-		b.lead(net1, append(first, at(x-2.2, yc))...)
-		b.lead(net2, append([]point{at(x+2.2, yc)}, last...)...)
-		b.symbol(d, axis{c: at(x, yc), turned: turned(d, a1, a2)})
-		w := widest(scene.Bold, d.Ref) + 1.5 + widest(scene.Regular, d.Value)
-		b.words(at(x-w/2, y-14), scene.Start, scene.Bold, small, d.Ref, "")
-		b.words(at(x+w/2, y-14), scene.End, scene.Regular, small, d.Value, "")
-	default:
-		z, d := clamp[0], clamp[1]
-		xz, xd := x-3.5, x+3.5
-		b.lead(net1, append(first, at(xz-2.2, yc))...)
-		b.lead(between, at(xz+2.2, yc), at(xd-2.2, yc))
-		b.lead(net2, append([]point{at(xd+2.2, yc)}, last...)...)
-		b.twoLead(z.Kind, z.Ref, []string{net1, between}, added, axis{c: at(xz, yc), turned: turned(z, a1, nil)})
-		b.twoLead(d.Kind, d.Ref, []string{net2, between}, added, axis{c: at(xd, yc), turned: turned(d, nil, a2)})
-		for i, p := range []*fitting.Part{z, d} {
-			xs, anchor := x-0.8, scene.End
-			if i == 1 {
-				xs, anchor = x+0.8, scene.Start
-			}
-			b.words(at(xs, y-17.6), anchor, scene.Bold, small, p.Ref, "")
-			b.words(at(xs, y-14), anchor, scene.Regular, small, p.Value, "")
-		}
-	}
-}
-
-// holdOff draws the parts that keep the coil up through the tail of the RF: a
-// resistor and a capacitor in series, in a row above the clamp.
-func (b *driveBand) holdOff(x float64, a1, a2 *fitting.Joint) {
-	if len(b.Hold) == 0 {
-		return
-	}
-	xl, xr := b.at[a1].X, 2*x-b.at[a1].X
-	// The clamp's words end 19.7 above the lane.
-	yc, ybox := b.yl-24.5, b.yl-2.2
-	if len(b.Clamp) > 0 {
-		ybox = b.yl - 10
-	}
-	net1, net2, between := b.nets.of(a1), b.nets.of(a2), "between "+b.Hold[0].Ref
-	if len(b.Hold) == 1 {
-		p := b.Hold[0]
-		h := half(p.Kind)
-		b.lead(net1, at(xl, ybox), at(xl, yc), at(x-h, yc))
-		b.lead(net2, at(x+h, yc), at(xr, yc), at(xr, ybox))
-		b.symbol(p, axis{c: at(x, yc), turned: turned(p, a1, a2)})
-		b.words(at(x, yc-4.6-pitch), scene.Middle, scene.Bold, small, p.Ref, "")
-		b.words(at(x, yc-4.6), scene.Middle, scene.Regular, small, strings.Join(values(p), "  "), "")
-		return
-	}
-	p, q := b.Hold[0], b.Hold[1]
-	hp, hq := half(p.Kind), half(q.Kind)
-	xp, xq := x-1.6-hp, x+1.6+hq+2
-	b.lead(net1, at(xl, ybox), at(xl, yc), at(xp-hp, yc))
-	b.lead(between, at(xp+hp, yc), at(xq-hq, yc))
-	b.lead(net2, at(xq+hq, yc), at(xr, yc), at(xr, ybox))
-	b.twoLead(p.Kind, p.Ref, []string{net1, between}, added, axis{c: at(xp, yc), turned: turned(p, a1, nil)})
-	b.twoLead(q.Kind, q.Ref, []string{net2, between}, added, axis{c: at(xq, yc), turned: turned(q, nil, a2)})
-	for i, p := range []*fitting.Part{p, q} {
-		xs, anchor := x-0.8, scene.End
-		if i == 1 {
-			xs, anchor = x+0.8, scene.Start
-		}
-		b.words(at(xs, yc-4.6-pitch), anchor, scene.Bold, small, p.Ref, "")
-		b.words(at(xs, yc-4.6), anchor, scene.Regular, small, strings.Join(values(p), "  "), "")
-	}
 }
 
 // bridge draws the block of four diodes over both lanes: a.c. on the left, plus

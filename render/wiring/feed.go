@@ -2,6 +2,7 @@ package wiring
 
 import (
 	"slices"
+	"strings"
 
 	"mutewright/design/fitting"
 	"mutewright/render/scene"
@@ -13,10 +14,10 @@ func (b *driveBand) source() {
 	s := &b.Source
 	left := b.x0 + 10
 	x := b.x0 + 4.5
-	switch s.Kind {
-	case fitting.Line:
+	switch {
+	case s.Kind == fitting.Line || b.portion == load:
 		return
-	case fitting.Rail:
+	case s.Kind == fitting.Rail:
 		b.line(b.nets.of(s.Live), inSet, at(left, b.yl), at(x+1.5, b.yl))
 		b.arrow(at(x, b.yl), -1, 0, 2, 0.9)
 		b.lines(at(left-0.5, b.yl+7), scene.Start, true, append([]string{s.Name}, s.Words...)...)
@@ -64,7 +65,7 @@ func (b *driveBand) source() {
 }
 
 // secondY is the lane of a tapped winding's other end.
-func (b *driveBand) secondY() float64 { return b.yl + 14 }
+func (b *driveBand) secondY() float64 { return b.yl + secondDrop(b.Drive) }
 
 // bus draws the return from the source, the bus tag and what hangs down to it.
 func (b *driveBand) bus() {
@@ -99,11 +100,7 @@ func (b *driveBand) bus() {
 	net := b.nets.of(b.Bus)
 	b.lead(net, at(x, box.Bottom()), at(x, b.yb+4.5))
 	b.chassis(at(x, b.yb+4.5), added, net, "foot")
-	foot := "foot of " + strip(b.Bus)
-	if strip(b.Bus) == "" {
-		foot = b.Bus.Words
-	}
-	b.words(at(x+4.2, b.yb+6.7), scene.Start, scene.Bold, small, foot, "")
+	b.words(at(x+4.2, b.yb+6.7), scene.Start, scene.Bold, small, b.footWords(), "")
 	lastX := x
 	for _, s := range b.Shunts {
 		i := b.index(s.At)
@@ -131,6 +128,14 @@ func (b *driveBand) bus() {
 		}
 		lastX = sx
 	}
+}
+
+// footWords name the chassis point of the bus.
+func (b *driveBand) footWords() string {
+	if s := strip(b.Bus); s != "" {
+		return "foot of " + s
+	}
+	return b.Bus.Words
 }
 
 // secondLane draws the lane of a tapped winding's other end; its diode rises
@@ -181,32 +186,48 @@ func (b *driveBand) buffer() {
 		b.fail("the buffer's transistor is not in the lane")
 		return
 	}
-	xt, xe := b.row.mid[ti]-b.besideBase()/2, b.row.mid[b.index(em)]
+	xt := b.row.mid[ti] - b.besideBase()/2
 	if bf.Transistor.Kind == fitting.TransistorNPN {
-		b.low(xt, xe, em)
+		b.low(xt, em)
 	} else {
-		b.high(xt, xe, em)
+		b.high(xt, em)
 	}
 	if n := len(bf.CoilEnd); n >= 3 && bf.CoilEnd[1].Wire != nil {
 		from, lug := b.at[bf.CoilEnd[0].Joint], bf.CoilEnd[n-1].Joint
-		y := b.yb + 4.5
-		b.wire(bf.CoilEnd[1].Wire, at(from.X, from.Y+2.2), at(from.X, y))
-		b.chassis(at(from.X, y), added, b.nets.of(lug), lug.ID)
-		b.words(at(from.X+4.2, y+2.2), scene.Start, scene.Bold, small, lug.Label, "")
+		foot := at(from.X, b.yb+4.5)
+		start := at(from.X, from.Y+2.2)
+		if b.fromBelow(bf.CoilEnd[0].Joint) { // it leaves sideways
+			start = at(from.X+b.width(bf.CoilEnd[0].Joint)/2, from.Y)
+			foot = at(start.X+wireLength(bf.CoilEnd[1].Wire)+1, from.Y+5)
+			b.wire(bf.CoilEnd[1].Wire, start, at(foot.X, start.Y), foot)
+		} else {
+			b.wire(bf.CoilEnd[1].Wire, start, foot)
+		}
+		b.chassis(foot, added, b.nets.of(lug), lug.ID)
+		b.words(at(foot.X+4.2, foot.Y+2.2), scene.Start, scene.Bold, small, lug.Label, "")
+	}
+}
+
+// tap marks where a lead leaves a lane that has no box there.
+func (b *driveBand) tap(j *fitting.Joint) {
+	if i := b.index(j); b.knee(i) || b.foot(i) {
+		b.dot(b.at[j], added)
 	}
 }
 
 // high draws the base side of a pnp: the base tag on the upper lane, the
 // base–emitter resistor rising from the emitter's tag on its left.
-func (b *driveBand) high(xt, xe float64, em *fitting.Joint) {
-	bf := b.Buffer
+func (b *driveBand) high(xt float64, em *fitting.Joint) {
+	bf, start := b.Buffer, b.upperEdge(em)
+	xe := start.X
 	base := b.nets.of(bf.Base)
 	box := b.box(bf.Base, at(xt, b.yu))
 	b.at[bf.Base] = at(xt, b.yu)
 	b.lead(base, at(xt, b.yl-7.6), at(xt, box.Bottom()))
 	if r := bf.BaseEmitter; r != nil {
 		m := (b.yl+b.yu)/2 - 1
-		b.lead(b.nets.of(em), at(xe, b.yl-2.2), at(xe, m+5))
+		b.lead(b.nets.of(em), start, at(xe, m+5))
+		b.tap(em)
 		b.lead(base, at(xe, m-5), at(xe, b.yu), at(box.X, b.yu))
 		b.symbol(r, axis{c: at(xe, m), vertical: true})
 		b.words(at(xe-2.4, m-0.3), scene.End, scene.Bold, small, r.Ref, "")
@@ -221,8 +242,8 @@ func (b *driveBand) high(xt, xe float64, em *fitting.Joint) {
 // low draws the base side of an npn on the coil's low side: the base tag close
 // over it, the base resistor up to the upper lane, the base–emitter resistor over
 // to the emitter's lead; what feeds the base from the supply comes from the left.
-func (b *driveBand) low(xt, xe float64, em *fitting.Joint) {
-	bf := b.Buffer
+func (b *driveBand) low(xt float64, em *fitting.Joint) {
+	bf, end := b.Buffer, b.upperEdge(em)
 	base := b.nets.of(bf.Base)
 	y := b.yl - baseRise
 	box := b.box(bf.Base, at(xt, y))
@@ -231,10 +252,11 @@ func (b *driveBand) low(xt, xe float64, em *fitting.Joint) {
 	if r := bf.BaseEmitter; r != nil {
 		x := xt + 9
 		b.lead(base, at(box.Right(), y), at(x-5, y))
-		b.lead(b.nets.of(em), at(x+5, y), at(xe, y), at(xe, b.yl-2.2))
+		b.lead(b.nets.of(em), at(x+5, y), at(end.X, y), end)
+		b.tap(em)
 		b.symbol(r, axis{c: at(x, y)})
 		text := append([]string{r.Ref}, values(r)...)
-		b.lines(at(x, y-3.4-pitch*float64(len(text)-1)), scene.Middle, true, text...)
+		b.lines(at(xt+3.2, y-3.4-pitch*float64(len(text)-1)), scene.Start, true, text...)
 	}
 	if p := bf.Pull; p != nil && bf.PullFrom != nil {
 		from, ok := b.at[bf.PullFrom]
@@ -242,8 +264,13 @@ func (b *driveBand) low(xt, xe float64, em *fitting.Joint) {
 			b.fail("%s starts at a joint that is not drawn", p.Ref)
 			return
 		}
-		x, yp := from.X, b.yl-26
-		if bf.PullFrom.Flag != nil {
+		x, yp := from.X, b.yl-pullRise(b.Drive)
+		switch i := b.index(bf.PullFrom); {
+		case b.knee(i):
+			x = b.x0 + kneeAt // it leaves the supply line
+			from.Y = yp + boxHigh/2
+			b.dot(at(x, yp), added)
+		case bf.PullFrom.Flag != nil:
 			x += riserOff
 		}
 		// The lead comes down left of the base tag, clear of the base resistor.
@@ -255,8 +282,10 @@ func (b *driveBand) low(xt, xe float64, em *fitting.Joint) {
 		b.lead(b.nets.of(bf.PullFrom), at(x, from.Y-2.2), at(x, yp), at(m-5, yp))
 		b.lead(base, at(m+5, yp), at(down, yp), at(down, y), at(box.X, y))
 		b.symbol(p, axis{c: at(m, yp), turned: turned(p, bf.PullFrom, bf.Base)})
-		b.words(at(m, yp-3.4), scene.Middle, scene.Bold, small, p.Ref, "")
-		b.lines(at(m, yp+5.4), scene.Middle, false, values(p)...)
+		value := strings.Join(values(p), "  ")
+		w := widest(scene.Bold, p.Ref) + 1.5 + widest(scene.Regular, value)
+		b.words(at(m-w/2, yp-3.4), scene.Start, scene.Bold, small, p.Ref, "")
+		b.words(at(m+w/2, yp-3.4), scene.End, scene.Regular, small, value, "")
 	}
 	up := bf.Upper
 	if len(up) < 3 {
@@ -336,62 +365,6 @@ func (b *driveBand) inline(p *fitting.Part, x, y, l, r float64, lj, rj *fitting.
 	b.symbol(p, axis{c: at(x, y), turned: turned(p, lj, rj)})
 }
 
-// branchRise is the height of a further coil's lane above the one below it: its
-// clamp and words above, its own words below.
-const branchRise = 33.0
-
-// branches draws further coils on the same supply, each on its own lane above.
-func (b *driveBand) branches() {
-	for n, m := range b.More {
-		y := b.yl - branchRise*float64(n+1)
-		if b.Buffer != nil {
-			y -= upperRise(b.Drive)
-		}
-		from, ok1 := b.at[m.From]
-		to, ok2 := b.at[m.To]
-		if len(m.Items) < 3 {
-			b.fail("a further coil has no lane")
-			return
-		}
-		if !ok1 || !ok2 {
-			b.fail("a further coil starts or ends at a joint that is not drawn")
-			return
-		}
-		lift := func(j *fitting.Joint, x float64) float64 {
-			switch {
-			case j == m.From && j.Flag != nil:
-				return x + riserOff
-			case j == m.To && len(b.Clamp) > 0:
-				return x + 2 // clear of the clamp's lead
-			}
-			return x
-		}
-		xf, xt := lift(m.From, from.X), lift(m.To, to.X)
-		last := len(m.Items) - 1
-		first, end := m.Items[0].Wire, m.Items[last].Wire
-		if first == nil || end == nil {
-			b.fail("a further coil hangs on no wires")
-			return
-		}
-		r := rowOf(m.Items)
-		// The capsules of the outer wires stand in the rise.
-		r.width[0], r.width[last] = 4, 4
-		if err := r.fit(xf, xt); err != nil {
-			b.fail("lane of a further coil: %v", err)
-			return
-		}
-		inner := row{items: r.items[1:last], width: r.width[1:last], mid: r.mid[1:last]}
-		b.along(&inner, y, nil, 4.6, 7)
-		for i, it := range inner.items {
-			if it.Part != nil && it.Part.Kind == fitting.Coil {
-				b.coil(it.Part, inner.mid[i], y, inner.items[i-1].Joint, inner.items[i+1].Joint, m.Clamp)
-			}
-		}
-		b.wireAt(first, 0.75, at(xf, from.Y-2.2), at(xf, y), at(xf+r.width[0], y))
-		b.wireAt(end, 0.25, at(xt-r.width[last], y), at(xt, y), at(xt, to.Y-2.2))
-	}
-}
-
 // onUpper reports whether the jack stands on the upper lane.
 func (b *driveBand) onUpper() bool { return b.Buffer != nil || b.raised }
 
@@ -410,11 +383,15 @@ func (b *driveBand) jackX() float64 { return b.x1 - 6.5 }
 func (b *driveBand) jackWords() []string { return wrap(b.Jack.Words, 26, 2) }
 
 // jackWordsAt is where the middle of the words of a jack on the upper lane
-// stands: under it; beside the flag of a raised tip, for the coil's words reach
-// under that jack.
+// stands: under it, below the lane where an npn stands beside it; beside the flag
+// of a raised tip, for the coil's words reach under that jack.
 func (b *driveBand) jackWordsAt() (x, y float64) {
 	if !b.raised {
-		return min(b.jackX(), b.x1-0.5-b.jackWidth()/2), b.yu + 23 + 7
+		y := b.yu + 30
+		if b.jackOverLane() {
+			y = b.yl + 13
+		}
+		return min(b.jackX(), b.x1-0.5-b.jackWidth()/2), y
 	}
 	tw, _ := boxSize(b.Jack.Tip)
 	x = b.tipRight() - tw - 2
@@ -429,8 +406,16 @@ func (b *driveBand) jackWidth() float64 {
 	return max(widest(scene.Bold, b.Jack.Ref), widest(scene.Regular, b.jackWords()...))
 }
 
+// jackOverLane reports whether the jack stands wholly over the lane.
+func (b *driveBand) jackOverLane() bool {
+	return b.Buffer != nil && b.Buffer.Transistor.Kind == fitting.TransistorNPN && len(b.Buffer.CoilEnd) == 0
+}
+
 // jackLeft is the left edge of what stands around a jack on the upper lane.
 func (b *driveBand) jackLeft() float64 {
+	if b.jackOverLane() {
+		return b.x1
+	}
 	l := b.jackX() - 4.2
 	if b.Jack.Ground != nil {
 		l -= widest(scene.Bold, b.Jack.Ground.To.Label)
@@ -508,7 +493,7 @@ func (b *driveBand) jack() {
 	} else {
 		b.wire(j.Ground, at(x, s.Bottom()), at(x, foot))
 		b.chassis(at(x, foot), added, sn, j.Ground.To.ID)
-		if b.raised {
+		if b.raised || b.fromBelow(j.Tip) {
 			b.words(at(x, foot+5.6), scene.Middle, scene.Bold, small, j.Ground.To.Label, "")
 		} else {
 			b.words(at(x-4.2, foot+2.2), scene.End, scene.Bold, small, j.Ground.To.Label, "")
@@ -521,5 +506,9 @@ func (b *driveBand) jack() {
 		return
 	}
 	words = append(words, "to the key line")
-	b.lines(at(s.X-1, y+14.5), scene.End, true, words...)
+	edge := s.X - 1
+	if b.fromBelow(j.Tip) {
+		edge = tipC.X - 2
+	}
+	b.lines(at(edge, y+14.5), scene.End, true, words...)
 }

@@ -48,7 +48,8 @@ type stub struct {
 	x     float64  // of the lift box and its wire
 	out   float64  // side of the cut: -1 left, +1 right
 	lane  int      // lanes below the first that its wire runs on
-	chain bool     // its wire goes to a neighbour's lift box
+	chain bool     // its wire goes to its inner neighbour's lift box
+	mid   bool     // the contact stands under it, or midway between two such
 	lines []string // of the lift's words
 	extra []string // further words that have room
 	tight bool     // in bands
@@ -84,14 +85,7 @@ func (s *stub) cathode() string { return "cathode of " + s.name() }
 //
 // In bands, long words of a lift break sooner, and further words go to sheet 2.
 func stubs(g *fitting.Group, l Level) []*stub {
-	var all []*stub
-	for i := range g.Stubs {
-		p := &g.Stubs[i]
-		all = append(all, &stub{Stub: p, lift: p.Lift, cut: p.Cut, wire: p.Wire, title: p.Title})
-		for _, c := range p.Lifts {
-			all = append(all, &stub{Stub: p, lift: c.Lift, cut: c.Cut, wire: c.Wire, title: p.Title})
-		}
-	}
+	all := flat(g)
 	n := len(all)
 	middle := float64(n-1) / 2
 	var sides [2][]*stub // direct wires, from the inside out
@@ -100,6 +94,7 @@ func stubs(g *fitting.Group, l Level) []*stub {
 		if l >= Bands {
 			s.lines, s.extra, s.tight = wrap(s.lift.Label, 17, 3), nil, true
 		}
+		s.mid = math.Abs(float64(i)-middle) < 1
 		s.out = 1
 		if float64(i) < middle || float64(i) == middle && !s.gain() {
 			s.out = -1
@@ -127,11 +122,43 @@ func stubs(g *fitting.Group, l Level) []*stub {
 	return all
 }
 
+// flat are a group's lifts from left to right.
+func flat(g *fitting.Group) []*stub {
+	var all []*stub
+	for i := range g.Stubs {
+		p := &g.Stubs[i]
+		all = append(all, &stub{Stub: p, lift: p.Lift, cut: p.Cut, wire: p.Wire, title: p.Title})
+		for _, c := range p.Lifts {
+			all = append(all, &stub{Stub: p, lift: c.Lift, cut: c.Cut, wire: c.Wire, title: p.Title})
+		}
+	}
+	return all
+}
+
+// middles are the stubs over the contact: one, or two with it between them.
+func middles(all []*stub) []*stub {
+	var m []*stub
+	for _, s := range all {
+		if s.mid {
+			m = append(m, s)
+		}
+	}
+	return m
+}
+
 // lanePitch is the distance between wires that run under one another.
 const lanePitch = 6
 
 // capacitorDrop is the height that a capacitor at the cut takes.
 const capacitorDrop = 12
+
+// drop is how far a group's wires run lower, for a capacitor at a cut.
+func (u *unit) drop() float64 {
+	if u.group.Capacitor != nil {
+		return capacitorDrop
+	}
+	return 0
+}
 
 // lowered is how far a group pushes the later rows down.
 func lowered(g *fitting.Group, all []*stub) float64 {
@@ -210,9 +237,9 @@ func spaced(cs []cell, g *fitting.Group) []cell {
 	for i, c := range cs {
 		all[i] = c.stub
 	}
-	middle := float64(len(cs)-1) / 2
+	mids := len(middles(all))
 	for i, s := range all {
-		if p := g.Capacitor; p != nil && (slices.Contains(p.Joints, s.lift) || i == 0 && !touches(p, all)) {
+		if p := g.Capacitor; p != nil && (slices.Contains(p.Joints, s.lift) || s.cut == g.Stubs[0].Cut && !touches(p, all)) {
 			reach := max(liftWidth(s, all)/2+5, 10.5) + 4.6 + widest(scene.Bold, append([]string{p.Ref}, values(p)...)...) + 1
 			if s.out < 0 {
 				cs[i].right = max(cs[i].right, reach)
@@ -224,16 +251,13 @@ func spaced(cs []cell, g *fitting.Group) []cell {
 			continue
 		}
 		// in is the neighbour towards the contact; least the distance to it.
-		in, least := i+1, wireLength(s.wire)
-		if float64(i) > middle {
-			in = i - 1
-		}
+		in, least := i-int(s.out), wireLength(s.wire)
 		switch {
-		case float64(i) == middle || in < 0 || in >= len(cs):
+		case s.mid && mids == 1 || in < 0 || in >= len(cs):
 			continue
 		case s.chain:
 			least += liftWidth(all[in], all)/2 - 2
-		case len(cs)%2 == 0 && math.Abs(float64(i)-middle) < 1:
+		case mids == 2:
 			least *= 2
 		}
 		a, b := &cs[min(i, in)], &cs[max(i, in)]
@@ -445,10 +469,21 @@ func (d *drawing) crossOut(c point, owner, net string) {
 
 // drawGroup draws a return: its stubs, the wires to the contact, the pulldown
 // and the contact in column col.
-func (d *drawing) drawGroup(g *fitting.Group, all []*stub, col float64, r rows, l Level) {
+func (d *drawing) drawGroup(u *unit, r rows, l Level) {
+	g, all, col := u.group, u.stubs, u.col
 	for _, s := range all {
 		d.drawStub(s, all, r, showFlag(s, l))
 	}
+	if u.rest {
+		for _, s := range all {
+			if s.wire != nil {
+				d.chain(g, s, all, r, r.lane+u.drop())
+			}
+		}
+		d.capacitor(g, all, r)
+		return
+	}
+	d.goesOn(u, r)
 	c := &g.Contact
 	node := d.nets.of(c.Throw)
 	top := r.pull // where the column begins
@@ -463,7 +498,7 @@ func (d *drawing) drawGroup(g *fitting.Group, all []*stub, col float64, r rows, 
 		switch {
 		case s.wire == nil:
 		case s.chain:
-			d.chain(s, all, r, lane)
+			d.chain(g, s, all, r, lane)
 		case math.Abs(s.x-col) < 0.01:
 			end := r.pull
 			if first := laneOf(all, r); first < r.pull && len(all) > 1 {
@@ -509,9 +544,8 @@ func (d *drawing) drawGroup(g *fitting.Group, all []*stub, col float64, r rows, 
 // laneOf is the highest lane on which a wire meets the column, or far below.
 func laneOf(all []*stub, r rows) float64 {
 	y := math.Inf(1)
-	for i, s := range all {
-		middle := float64(i) == float64(len(all)-1)/2
-		if s.wire != nil && !s.chain && !middle {
+	for _, s := range all {
+		if s.wire != nil && !s.chain && !(s.mid && len(middles(all)) == 1) {
 			y = min(y, r.lane+lanePitch*float64(s.lane))
 		}
 	}
@@ -519,15 +553,20 @@ func laneOf(all []*stub, r rows) float64 {
 }
 
 // chain draws a wire from one lift box to its neighbour's, on the outer side of
-// that box.
-func (d *drawing) chain(s *stub, all []*stub, r rows, lane float64) {
+// that box. Where the neighbour stands in another band the wire ends at a copy of
+// its box.
+func (d *drawing) chain(g *fitting.Group, s *stub, all []*stub, r rows, lane float64) {
 	to := s.wire.To
 	if to == s.lift {
 		to = s.wire.From
 	}
 	i := slices.IndexFunc(all, func(o *stub) bool { return o.lift == to })
 	if i < 0 {
-		d.fail("wire %s ends at %s, which is not on this return", number(s.wire), to.Words)
+		if !slices.ContainsFunc(flat(g), func(o *stub) bool { return o.lift == to }) {
+			d.fail("wire %s ends at %s, which is not on this return", number(s.wire), to.Words)
+			return
+		}
+		d.copyOf(g, s, to, lane, r)
 		return
 	}
 	n := all[i]
@@ -546,8 +585,11 @@ func (d *drawing) chain(s *stub, all []*stub, r rows, lane float64) {
 // inner side of the lift box down to its own chassis point.
 func (d *drawing) capacitor(g *fitting.Group, all []*stub, r rows) {
 	p := g.Capacitor
-	if p == nil || len(p.Joints) < 2 {
+	if p == nil || len(p.Joints) < 2 || len(all) == 0 {
 		return
+	}
+	if all[0].cut != g.Stubs[0].Cut && !touches(p, all) {
+		return // it stands in another band
 	}
 	s := all[0]
 	for _, o := range all {

@@ -31,6 +31,10 @@ func planGuard(g *fitting.Guard) guardPlan {
 	if len(g.Contacts) > 0 {
 		wl, wr = contactWordsReach(&g.Contacts[0])
 	}
+	wl2, wr2 := 0.0, 0.0 // of the second contact
+	if len(g.Contacts) > 1 {
+		wl2, wr2 = contactWordsReach(&g.Contacts[1])
+	}
 	halfBox := func(i int) float64 {
 		if i >= len(g.Joints) {
 			return 0
@@ -46,23 +50,19 @@ func planGuard(g *fitting.Guard) guardPlan {
 		p.far = p.second
 		p.left, p.right = max(wl, halfBox(0)+1.5), p.second+max(8, halfBox(1)+1.5)
 	case fitting.ShortEach:
-		p.second = max(25, halfBox(0)+halfBox(1)+4, wr+7, capsuleHalf(g, 0)+note+3+capsuleHalf(g, 1))
+		p.second = max(25, halfBox(0)+halfBox(1)+4, wr+wl2+1, capsuleHalf(g, 0)+note+3+capsuleHalf(g, 1))
 		p.columns = []float64{0, p.second}
-		p.left, p.right = max(wl, halfBox(0)+1.5), p.second+max(wr, halfBox(1)+1.5)
+		p.left, p.right = max(wl, halfBox(0)+1.5), p.second+max(wr2, halfBox(1)+1.5)
 	case fitting.Changeover:
 		p.second = max(25, wr+1, changeoverOff+halfBox(0)+halfBox(1)+12, changeoverOff+capsuleHalf(g, 0)+1.5+note+6)
 		p.far = p.second
 		p.left = max(32, halfBox(0)+1.5)
 		p.right = p.second + max(6.5, halfBox(1)+1.5, input)
 	case fitting.OpenShort:
-		p.second = max(30, halfBox(0)+halfBox(1)+12, wr+6)
+		p.second = max(30, halfBox(0)+halfBox(1)+12, wr+wl2)
 		p.columns = []float64{0, p.second}
 		p.left = max(wl, halfBox(0)+1.5)
-		reach := wr
-		if len(g.Contacts) > 1 {
-			_, reach = contactWordsReach(&g.Contacts[1])
-		}
-		p.far = p.second + max(reach, noteAt+note, halfBox(1)+3, input) + 1
+		p.far = p.second + max(wr2, noteAt+note, halfBox(1)+3, input) + 1
 		p.right = p.far + 6.5
 	default:
 		p.left = max(12, halfBox(0)+1.5, wl, name)

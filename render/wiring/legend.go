@@ -62,15 +62,37 @@ func (d *drawing) legend(w *fitting.Wiring, width, y float64) float64 {
 	}
 	x += 1.5
 	end, at0 := y+11.7, x
+	say := func(t string) {
+		d.words(at(x, end-1.9), scene.Start, scene.Regular, small, t, "")
+		x += scene.Regular.Width(t, small) + 2.4
+	}
 	for _, t := range []string{"volts to chassis at the needle’s tip.", boxes(w), spare(w.Spare)} {
-		long := scene.Regular.Width(t, small)
-		if x > at0 && x+long > width-3 {
+		if x > at0 && x+scene.Regular.Width(t, small) > width-3 {
 			x, end = at0, end+pitch
 		}
-		d.words(at(x, end-1.9), scene.Start, scene.Regular, small, t, "")
-		x += long + 2.4
+		lines := broken(t, width-3-at0)
+		for _, l := range lines[:len(lines)-1] {
+			say(l)
+			x, end = at0, end+pitch
+		}
+		say(lines[len(lines)-1])
 	}
 	return end
+}
+
+// broken is text in lines of small type no wider than width.
+func broken(text string, width float64) []string {
+	lines := []string{""}
+	for _, word := range strings.Fields(text) {
+		n := len(lines) - 1
+		switch longer := strings.TrimSpace(lines[n] + " " + word); {
+		case lines[n] != "" && scene.Regular.Width(longer, small) > width:
+			lines = append(lines, word)
+		default:
+			lines[n] = longer
+		}
+	}
+	return lines
 }
 
 // boxes says what the numbers in thick boxes belong to.

@@ -154,21 +154,28 @@ func capsuleWidth(w *fitting.Wire) float64 {
 func wireLength(w *fitting.Wire) float64 { return capsuleWidth(w) + 2*bare }
 
 // wire draws an added wire along points, its capsule in the middle of the
-// longest stretch; a horizontal stretch counts double, for it reads
-// better there.
+// longest stretch; a horizontal stretch with room for it counts double, for it
+// reads better there.
 func (d *drawing) wire(w *fitting.Wire, points ...point) { d.wireAt(w, 0.5, points...) }
 
-// wireAt draws a wire with its capsule a share of the way along the longest
-// stretch.
+// wireAt draws a wire with its capsule in the middle of the longest stretch, or,
+// where that is upright, a share of the way along it.
 func (d *drawing) wireAt(w *fitting.Wire, share float64, points ...point) {
 	best, longest := 0, -1.0
 	for i := 1; i < len(points); i++ {
-		l := math.Abs(points[i].X-points[i-1].X)*2 + math.Abs(points[i].Y-points[i-1].Y)
+		dx := math.Abs(points[i].X - points[i-1].X)
+		l := dx + math.Abs(points[i].Y-points[i-1].Y)
+		if dx >= wireLength(w)-0.02 {
+			l *= 2
+		}
 		if l > longest {
 			best, longest = i, l
 		}
 	}
 	p, q := points[best-1], points[best]
+	if p.Y == q.Y {
+		share = 0.5
+	}
 	c := at(p.X+(q.X-p.X)*share, p.Y+(q.Y-p.Y)*share)
 	cw := capsuleWidth(w)
 	half, run := cw/2, math.Abs(q.X-p.X)

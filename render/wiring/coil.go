@@ -112,7 +112,6 @@ func overCoil(clamp, hold []*fitting.Part) float64 {
 type rung struct {
 	*fitting.Branch
 	row  row
-	y    float64
 	coil int // item of the coil
 }
 

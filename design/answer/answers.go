@@ -85,7 +85,7 @@ func (a *Answers) askDrive(f *known.Facts) error {
 		return nil
 	}
 	hook := a.Circuit.Fit.Hookup
-	if err := driveQuestion(f, hook).ask(f.Box, &a.Set); err != nil {
+	if err := driveQuestion(f, hook, f.Box.Nominal()).ask(f.Box, &a.Set); err != nil {
 		return err
 	}
 	for i := range f.Relays {

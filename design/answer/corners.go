@@ -33,6 +33,7 @@ func usualDropper(f *known.Facts, r *known.Relay) float64 {
 // takes more and with one a hot coil stands higher: both belong to the corners.
 func FindDriveCorners(f *known.Facts, c Circuit) (*DriveCorners, error) {
 	d := &DriveCorners{facts: f, hook: c.Fit.Hookup}
+	var result drive.Result
 	for _, feed := range []swing{least, most} {
 		worst, margin := least, math.Inf(1)
 		for _, coil := range []swing{least, most} {
@@ -42,8 +43,8 @@ func FindDriveCorners(f *known.Facts, c Circuit) (*DriveCorners, error) {
 					at.Coils[i].Dropper = usualDropper(f, &f.Relays[i])
 				}
 			}
-			result, err := drive.Solve(at)
-			if err != nil {
+			var err error
+			if result, err = result.Near(at); err != nil {
 				return nil, fmt.Errorf("corners of the relay drive: %w", err)
 			}
 			for _, r := range result.Coils {

@@ -3,6 +3,8 @@ package answer
 import (
 	"fmt"
 	"math"
+	"slices"
+	"sync"
 
 	"mutewright/design/drive"
 	"mutewright/design/known"
@@ -176,9 +178,11 @@ func coilInputs(r *known.Relay) []known.ID {
 const driveBudget = 55
 
 // driveQuestion asks about the drive: its supply, winding and diodes, each
-// relay's coil, the buffer, and the key line that carries them all.
-func driveQuestion(f *known.Facts, hook drive.Hookup) question {
+// relay's coil, the buffer, and the key line that carries them all. home is the
+// point beside which the others lie.
+func driveQuestion(f *known.Facts, hook drive.Hookup, home []float64) question {
 	first := &f.Relays[0]
+	near := &nearby{drive: func(x []float64) drive.Drive { return driveAt(f, hook, x) }, home: home}
 	q := question{name: "relay drive", uses: driveInputs(f), budget: driveBudget}
 	var read []func(d drive.Result) float64
 	add := func(name string, unit quantity.Unit, formula string, get func(d drive.Result) float64) {
@@ -226,7 +230,7 @@ func driveQuestion(f *known.Facts, hook drive.Hookup) question {
 
 	q.steps = func(x []float64) ([]detail, error) { return driveDetails(f, hook, x) }
 	q.eval = func(x, out []float64) error {
-		result, err := drive.Solve(driveAt(f, hook, x))
+		result, err := near.solve(x)
 		if err != nil {
 			return err
 		}
@@ -236,6 +240,28 @@ func driveQuestion(f *known.Facts, hook drive.Hookup) question {
 		return nil
 	}
 	return q
+}
+
+// nearby solves a drive at points of the box, from its state at home on.
+// It may be used from several goroutines.
+type nearby struct {
+	drive func(x []float64) drive.Drive
+	home  []float64
+
+	once sync.Once
+	at   drive.Result
+	err  error
+}
+
+func (n *nearby) solve(x []float64) (drive.Result, error) {
+	n.once.Do(func() { n.at, n.err = drive.Solve(n.drive(n.home)) })
+	switch {
+	case slices.Equal(x, n.home):
+		return n.at, n.err
+	case n.err != nil:
+		return drive.Solve(n.drive(x))
+	}
+	return n.at.Near(n.drive(x))
 }
 
 // driveDetails are what stands between the numbers of a drive and its results.

@@ -23,12 +23,15 @@ func (a *Answers) askHeat(f *known.Facts, hook drive.Hookup) error {
 	air := &box[f.Ambient.Index()]
 	air.Low, air.High = f.AmbientLow, f.AmbientHigh
 	air.Nominal = (air.Low + air.High) / 2
+	near := &nearby{home: box.Nominal(), drive: func(x []float64) drive.Drive {
+		d := driveAt(f, hook, x)
+		d.Warmth = drive.Settled
+		return d
+	}}
 	problem := &spread.Problem{
 		Inputs: inputsOf(box), Outputs: len(f.Relays), Touches: touched(driveInputs(f), box),
 		Eval: func(x, out []float64) error {
-			d := driveAt(f, hook, x)
-			d.Warmth = drive.Settled
-			result, err := drive.Solve(d)
+			result, err := near.solve(x)
 			if err != nil {
 				return err
 			}

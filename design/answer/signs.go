@@ -58,7 +58,7 @@ const weak = 1e-3
 // FindSigns finds the signs on a drive whose circuit is legal. It should have a
 // dropper, else what one does is not seen.
 func FindSigns(f *known.Facts, c Circuit) (*Signs, error) {
-	q := driveQuestion(f, c.Fit.Hookup)
+	q := driveQuestion(f, c.Fit.Hookup, f.Box.Nominal())
 	type side struct {
 		column int
 		high   bool
@@ -271,7 +271,11 @@ func (s *Signs) Corners(f *known.Facts, c Circuit) *DriveCorners {
 // Ask answers about a drive in the corners: the bad end of every result.
 func (s *Signs) Ask(f *known.Facts, c Circuit) (Set, error) {
 	var set Set
-	err := driveQuestion(f, c.Fit.Hookup).over(s.points(f, c.Fit.Hookup), &set)
+	points := s.points(f, c.Fit.Hookup)
+	if len(points) == 0 {
+		return set, nil
+	}
+	err := driveQuestion(f, c.Fit.Hookup, points[0]).over(points, &set)
 	return set, err
 }
 

@@ -72,13 +72,14 @@ type CoilSweep struct {
 // be one that can be computed.
 func SweepCoil(f *known.Facts, c Circuit, ratios []float64) (CoilSweep, error) {
 	s := CoilSweep{Ratio: ratios}
+	var result drive.Result
 	at := func(ratio, ambient, soaked float64) (drive.CoilResult, error) {
 		x := f.Box.Nominal()
 		x[f.Mains.Ratio.Index()] = ratio
 		x[f.Ambient.Index()] = ambient
 		x[f.Soaked.Index()] = soaked
-		result, err := drive.Solve(driveAt(f, c.Fit.Hookup, x))
-		if err != nil {
+		var err error
+		if result, err = result.Near(driveAt(f, c.Fit.Hookup, x)); err != nil {
 			return drive.CoilResult{}, fmt.Errorf("coil at %g × the mains: %w", ratio, err)
 		}
 		return result.Coils[0], nil

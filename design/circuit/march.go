@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -555,7 +556,7 @@ func crossing(a, b, p, q float64) float64 {
 // state copies what the circuit remembers at the present instant.
 func (m *march) state() State {
 	s := m.s
-	st := State{time: m.t, caps: s.capV, coils: s.coilI, henries: s.henries, unknowns: s.x, junctions: s.vj,
+	st := State{elements: s.c.order, time: m.t, caps: s.capV, coils: s.coilI, henries: s.henries, unknowns: s.x, junctions: s.vj,
 		closed: s.closed, armatures: s.armature, contacts: s.contact}
 	return st.clone()
 }
@@ -563,7 +564,7 @@ func (m *march) state() State {
 // restore puts a state into the solver. Switches worked by time stand as
 // their table says for that time.
 func (s *solver) restore(st *State) bool {
-	if len(st.caps) != len(s.capV) || len(st.coils) != len(s.coilI) || len(st.unknowns) != s.n ||
+	if !slices.Equal(st.elements, s.c.order) || len(st.caps) != len(s.capV) || len(st.coils) != len(s.coilI) || len(st.unknowns) != s.n ||
 		len(st.junctions) != len(s.vj) || len(st.armatures) != len(s.armature) || len(st.contacts) != len(s.contact) {
 		return false
 	}

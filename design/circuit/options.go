@@ -29,6 +29,7 @@ var never = math.Inf(1)
 // the armatures and contacts are, and the time. It fits every circuit with
 // the same elements, whatever their values.
 type State struct {
+	elements  []string // of its circuit
 	time      float64
 	caps      []float64 // V
 	coils     []float64 // A
@@ -38,6 +39,18 @@ type State struct {
 	closed    []bool // switches
 	armatures []armatureState
 	contacts  []contactState
+}
+
+// Scaled is the state with every voltage and current times a factor: where a
+// circuit stands, nearly, whose sources are so much larger.
+func (s *State) Scaled(factor float64) *State {
+	t := s.clone()
+	for _, values := range [][]float64{t.caps, t.coils, t.unknowns} {
+		for i := range values {
+			values[i] *= factor
+		}
+	}
+	return &t
 }
 
 // Time returns the time of the state (s).
@@ -54,7 +67,7 @@ type contactState struct {
 }
 
 func (s *State) clone() State {
-	return State{time: s.time, caps: slices.Clone(s.caps), coils: slices.Clone(s.coils), henries: slices.Clone(s.henries),
+	return State{elements: s.elements, time: s.time, caps: slices.Clone(s.caps), coils: slices.Clone(s.coils), henries: slices.Clone(s.henries),
 		unknowns: slices.Clone(s.unknowns), junctions: slices.Clone(s.junctions), closed: slices.Clone(s.closed),
 		armatures: slices.Clone(s.armatures), contacts: slices.Clone(s.contacts)}
 }

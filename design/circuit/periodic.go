@@ -3,6 +3,7 @@ package circuit
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // sensitivity carries the derivatives of everything by the start state
@@ -118,6 +119,7 @@ type shooting struct {
 	grid   []gridStep
 	frozen bool      // the grid has been run again and stays as it is
 	x, vj  []float64 // guess for the unknowns at time 0
+	t      *Trace    // of the last cycle on instants given
 }
 
 // Periodic solves one period (s) of the periodic steady state, from time 0.
@@ -154,7 +156,7 @@ func (c *Circuit) Periodic(period float64, o TransientOptions) (*Trace, error) {
 	}
 	for range 2*len(c.armatures) + 1 {
 		p := newShooting(s, o, period)
-		if err := p.solve(); err != nil {
+		if err := p.solve(o.Start != nil); err != nil {
 			return nil, err
 		}
 		trace, err := p.trace()
@@ -246,14 +248,25 @@ func (p *shooting) load(state []float64) {
 }
 
 // cycle runs one period from p.start into p.end, on new instants or on those
-// of the last such run.
+// of the last such run; then it is kept as a trace.
 func (p *shooting) cycle(newGrid, sensitive bool) *Error {
 	m := p.m
-	p.load(p.start)
-	m.sens = nil
-	if sensitive {
-		p.d.reset()
-		m.sens = p.d
+	begin := func() {
+		p.load(p.start)
+		m.sens = nil
+		if sensitive {
+			p.d.reset()
+			m.sens = p.d
+		}
+	}
+	begin()
+	m.trace = nil
+	if !newGrid {
+		m.grid, m.trace = nil, p.kept()
+		if newGrid = !p.again(); newGrid {
+			begin()
+			m.trace = p.kept()
+		}
 	}
 	if newGrid {
 		p.grid = p.grid[:0]
@@ -261,17 +274,23 @@ func (p *shooting) cycle(newGrid, sensitive bool) *Error {
 		if err := m.run(p.period); err != nil {
 			return err
 		}
-		p.frozen = false
-	} else {
-		m.grid = nil
-		if !p.again() {
-			return p.cycle(true, sensitive)
-		}
-		p.frozen = true
 	}
+	p.frozen = !newGrid
 	copy(p.end, m.s.capV)
 	copy(p.end[len(m.s.capV):], m.s.coilI)
 	return nil
+}
+
+// kept is the trace to be written, with room for the period.
+func (p *shooting) kept() *Trace {
+	s := p.m.s
+	if p.t == nil {
+		p.t = &Trace{circuit: s.c, lay: s.lay}
+	}
+	t := p.t
+	t.times = slices.Grow(t.times[:0], len(p.grid)+1)
+	t.data = slices.Grow(t.data[:0], (len(p.grid)+1)*s.lay.width)
+	return t
 }
 
 // again runs the steps of the last period once more. The first time after
@@ -326,24 +345,25 @@ func (p *shooting) measure(i int) float64 {
 	return max(p.size[i], floor)
 }
 
-// solve finds p.start.
-func (p *shooting) solve() *Error {
+// solve finds p.start, from next to it where near.
+func (p *shooting) solve(near bool) *Error {
 	const (
-		warm   = 2    // periods run as they are
-		most   = 100  // periods in all
-		coarse = 1e-4 // difference below which the instants are kept
-		near   = 0.02 // full correction below which it is taken in full
-		done   = 2e-6 // full correction that ends the search on given instants
-		same   = 1e-4 // what new instants may change
+		warm  = 2    // periods run as they are, from nowhere
+		most  = 100  // periods in all
+		few   = 25   // from a start that is said to be near
+		close = 0.02 // full correction below which it is taken in full
+		keep  = 2e-3 // full correction below which the instants are kept
+		done  = 2e-6 // full correction that ends the search
 	)
 	// A reservoir with hardly any load keeps its charge for days, and what a
 	// period changes of it is lost in what Newton's method leaves over. The
 	// full correction is that remainder times the periods which the charge
 	// would last: where it stays above done, no round brings it nearer.
 	const (
-		noise  = 1e-7  // difference that may be a remainder where the correction is next to nothing
-		rest   = 2e-10 // difference that is one: a thousandth of the charge in a day at 60 Hz
-		feign  = 0.02  // the correction that it may feign
+		same   = 1e-4  // the correction that a larger remainder may feign
+		noise  = 1e-7  // that remainder
+		feign  = 0.02  // the correction that a remainder may feign
+		rest   = 2e-10 // it: a thousandth of the charge in a day at 60 Hz
 		rounds = 4     // after which it has been seen to do so
 	)
 	quiet := 0
@@ -353,48 +373,53 @@ func (p *shooting) solve() *Error {
 		}
 		return full < done || quiet >= rounds
 	}
-	for range warm {
-		if err := p.cycle(true, false); err != nil {
-			return err
+	m := 1e12
+	limit := few
+	if !near {
+		m, limit = 4, most
+		for range warm {
+			if err := p.cycle(true, false); err != nil {
+				return err
+			}
+			p.difference()
+			copy(p.start, p.end)
+			p.keepGuess()
 		}
-		p.difference()
-		copy(p.start, p.end)
-		p.keepGuess()
 	}
 	if len(p.start) == 0 {
-		return nil
+		return p.cycle(true, false)
 	}
-	delta := make([]float64, len(p.start))
-	from, to := make([]float64, len(p.start)), make([]float64, len(p.start))
-	m := 4.0
+	states := len(p.start)
+	store := make(shelf, 4*states)
+	delta, from, to, chosen := store.take(states), store.take(states), store.take(states), store.take(states)
 	if err := p.cycle(true, true); err != nil {
 		return err
 	}
+	copy(chosen, p.start) // where the instants were
 	before := p.difference()
-	fresh := true
-	solved := make([]float64, len(p.start)) // on the instants before these
-	for range most {
+	for range limit {
 		full, ok := p.correction(math.Inf(1), delta)
-		if ok && found(full, before) && !fresh {
-			// The instants were chosen beside this solution. Chosen on it,
-			// they must give it again: a kink may have moved between two.
+		if ok && found(full, before) {
 			moved := 0.0
 			for i, v := range p.start {
-				moved = max(moved, math.Abs(v-solved[i])/p.measure(i))
+				moved = max(moved, math.Abs(v-chosen[i])/p.measure(i))
 			}
-			if moved < same {
+			if moved < keep {
 				return nil
 			}
-			copy(solved, p.start)
+			// The instants were chosen too far off: a kink may have moved
+			// between two of them.
+			copy(chosen, p.start)
 			if err := p.cycle(true, true); err != nil {
 				return err
 			}
 			before = p.difference()
-			if full, ok = p.correction(math.Inf(1), delta); ok && found(full, before) {
+			full, ok = p.correction(math.Inf(1), delta)
+			if ok && found(full, before) {
 				return nil
 			}
 		}
-		if !ok || full > near || m == 1 {
+		if !ok || full > close || m == 1 {
 			p.correction(m, delta)
 		}
 		copy(from, p.start)
@@ -402,7 +427,10 @@ func (p *shooting) solve() *Error {
 		for i := range p.start {
 			p.start[i] += delta[i]
 		}
-		fresh = before > coarse
+		fresh := !ok || full > keep
+		if fresh {
+			copy(chosen, p.start)
+		}
 		err := p.cycle(fresh, true)
 		now := math.Inf(1)
 		if err == nil {
@@ -412,11 +440,11 @@ func (p *shooting) solve() *Error {
 			// Too far: take the periods as they come for a while.
 			copy(p.start, from)
 			copy(p.end, to)
-			m = max(1, m/16)
+			m = max(1, min(m, 1e4)/16)
+			copy(chosen, p.start)
 			if err := p.cycle(true, true); err != nil {
 				return err
 			}
-			fresh = true
 			continue
 		}
 		if err != nil {
@@ -490,16 +518,16 @@ func (d *sensitivity) row(i int) []float64 {
 	return d.coilI[i-len(d.capV)]
 }
 
-// trace runs the solved period once more and keeps it.
+// trace is the solved period. Where the last cycle ran on instants given it
+// has been kept; else it is run once more.
 func (p *shooting) trace() (*Trace, *Error) {
-	m := p.m
-	t := &Trace{circuit: m.s.c, lay: m.s.lay}
-	m.trace = t
-	defer func() { m.trace = nil }()
-	if err := p.cycle(false, false); err != nil {
-		return nil, err
+	if p.m.trace == nil {
+		if err := p.cycle(false, false); err != nil {
+			return nil, err
+		}
 	}
-	t.end = m.state()
+	t := p.m.trace
+	t.end = p.m.state()
 	t.end.time = 0
 	return t, nil
 }

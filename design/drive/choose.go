@@ -33,7 +33,8 @@ func (d Dropping) smaller() float64 { return min(d.Operate, d.Ceiling) }
 // rises, so that the best value lies beside the point where they cross, and
 // bisection finds it.
 func ChooseDropper(corners func(ohms float64) []Drive, values []float64) (Dropping, error) {
-	return ChooseDropping(func(ohms float64) (Dropping, error) { return dropping(corners, ohms) }, values)
+	var last Result
+	return ChooseDropping(func(ohms float64) (Dropping, error) { return dropping(corners, ohms, &last) }, values)
 }
 
 // ChooseDropping is [ChooseDropper] with the two low ends found by the caller.
@@ -61,9 +62,9 @@ func ChooseDropping(with func(ohms float64) (Dropping, error), values []float64)
 	return best, failed
 }
 
-func dropping(corners func(ohms float64) []Drive, ohms float64) (Dropping, error) {
+func dropping(corners func(ohms float64) []Drive, ohms float64, last *Result) (Dropping, error) {
 	with := Dropping{Ohms: ohms, Operate: math.Inf(1), Ceiling: math.Inf(1)}
-	err := each(corners(ohms), func(r Result) {
+	err := each(corners(ohms), last, func(r Result) {
 		for _, c := range r.Coils {
 			with.Operate, with.Ceiling = min(with.Operate, c.Operate), min(with.Ceiling, c.Ceiling)
 		}
@@ -71,16 +72,24 @@ func dropping(corners func(ohms float64) []Drive, ohms float64) (Dropping, error
 	return with, err
 }
 
-// each solves the corners, of which there must be one, side by side, and reads
-// the results in their order.
-func each(corners []Drive, read func(Result)) error {
+// each solves the corners, of which there must be one, and reads the results in
+// their order. The first starts near what was solved last, if anything was, the
+// others near the first, side by side.
+func each(corners []Drive, last *Result, read func(Result)) error {
 	if len(corners) == 0 {
 		return errors.New("a choice needs a corner to be judged in")
 	}
-	results, errs := make([]Result, len(corners)), make([]error, len(corners))
+	first, err := last.Near(corners[0])
+	if err != nil {
+		return err
+	}
+	*last = first
+	read(first)
+	rest := corners[1:]
+	results, errs := make([]Result, len(rest)), make([]error, len(rest))
 	var group sync.WaitGroup
-	for i, d := range corners {
-		group.Go(func() { results[i], errs[i] = Solve(d) })
+	for i, d := range rest {
+		group.Go(func() { results[i], errs[i] = first.Near(d) })
 	}
 	group.Wait()
 	for i, r := range results {
@@ -115,12 +124,13 @@ const FuseFactor = 2
 // ascend; wire is the current in A that the lead may carry.
 func ChooseFuse(corners func(cold float64) []Drive, fuses []Fuse, wire float64) (Fusing, error) {
 	var choice Fusing
+	var last Result
 	for _, fuse := range fuses {
 		if fuse.Amps > wire {
 			break
 		}
 		choice = Fusing{Fuse: fuse}
-		err := each(corners(fuse.Cold), func(r Result) {
+		err := each(corners(fuse.Cold), &last, func(r Result) {
 			choice.Current = max(choice.Current, r.Winding.Current)
 		})
 		choice.Fits = err == nil && fuse.Amps >= FuseFactor*choice.Current
@@ -148,9 +158,10 @@ func (r Reserving) Fits() bool { return r.Ripple <= MostRipple }
 // more than [MostRipple] in any corner, or else the largest.
 func ChooseReservoir(corners func(farads float64) []Drive, values []float64) (Reserving, error) {
 	var choice Reserving
+	var last Result
 	for _, farads := range values {
 		choice = Reserving{Farads: farads}
-		err := each(corners(farads), func(r Result) {
+		err := each(corners(farads), &last, func(r Result) {
 			choice.Ripple = max(choice.Ripple, r.Supply.Ripple/r.Supply.Operated)
 		})
 		if err != nil || choice.Fits() {
@@ -194,9 +205,10 @@ func ChooseBuffer(corners func(base, baseEmitter float64) []Drive, values []floa
 		return Basing{}, errors.New("a choice needs values to choose from")
 	}
 	var failed error
+	var last Result
 	with := func(base, baseEmitter float64) Basing {
 		b := Basing{Base: base, BaseEmitter: baseEmitter}
-		err := each(corners(base, baseEmitter), func(r Result) {
+		err := each(corners(base, baseEmitter), &last, func(r Result) {
 			b.Gain, b.Off = max(b.Gain, r.Buffer.Gain), max(b.Off, r.Buffer.Off)
 		})
 		failed = errors.Join(failed, err)
@@ -212,9 +224,10 @@ func ChooseBuffer(corners func(base, baseEmitter float64) []Drive, values []floa
 // corners.
 func ChooseBase(corners func(base float64) []Drive, values []float64) (Basing, error) {
 	var failed error
+	var last Result
 	return climb(values, func(base float64) Basing {
 		b := Basing{Base: base}
-		failed = errors.Join(failed, each(corners(base), func(r Result) {
+		failed = errors.Join(failed, each(corners(base), &last, func(r Result) {
 			b.Gain, b.Off = max(b.Gain, r.Buffer.Gain), max(b.Off, r.Buffer.Off)
 		}))
 		return b

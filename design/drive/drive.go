@@ -132,6 +132,8 @@ type Result struct {
 	Diode   DiodeResult
 	Line    LineResult
 	Buffer  BufferResult
+
+	steady *steady // for Near; nil on a rail
 }
 
 // SupplyResult is the voltage of the reservoir, or of the rail where there is none.

@@ -46,6 +46,8 @@ func Regulate(d Drive, loads []float64) (Regulation, error) {
 	like := d.Coils[0]
 	like.Dropper, like.Hold = 0, Hold{}
 	perOhm := like.Henries / like.Ohms
+	var solved Result
+	var err error
 	for _, ohms := range loads {
 		at := d
 		at.Warmth = AtTwenty
@@ -58,8 +60,7 @@ func Regulate(d Drive, loads []float64) (Regulation, error) {
 		if d.Rectifier != None {
 			at.Reservoir = perCycle / d.Winding.Hertz / ohms
 		}
-		solved, err := Solve(at)
-		if err != nil {
+		if solved, err = solved.Near(at); err != nil {
 			return Regulation{}, err
 		}
 		coil := solved.Coils[0]

@@ -18,7 +18,7 @@ const still = 2e-4
 
 // settled is the change of a coil's resistance, as a part of it, below which
 // its temperature counts as found; it moves the coil's voltage by a tenth of that.
-const settled = 5e-4
+const settled = 1e-4
 
 // rounds is the number of solutions after which a temperature that does not
 // settle is given up. Two are enough for every drive that does its work; coils
@@ -28,19 +28,48 @@ const rounds = 40
 // Solve finds the steady state of a drive, released and operated, with its
 // coils at the temperature that Warmth says. An impossible value is an error
 // that names it; a rectifier that [Legal] refuses is an error too.
-func Solve(d Drive) (Result, error) {
+func Solve(d Drive) (Result, error) { return d.solve(nil) }
+
+// Near is [Solve] for a drive like the one that was solved, with other numbers:
+// the search begins at that one's steady state and is over sooner. The result is
+// the same within what the search leaves over, and whatever the drive.
+func (r Result) Near(d Drive) (Result, error) { return d.solve(r.steady) }
+
+// A steady is where a drive stands once it is solved.
+type steady struct {
+	crest              float64 // V of the winding
+	released, operated *circuit.State
+	sag                float64 // operated over released supply
+}
+
+func (d Drive) solve(near *steady) (Result, error) {
 	if err := d.check(); err != nil {
 		return Result{}, err
 	}
-	released, err := d.released()
+	released, err := d.released(near)
 	if err != nil {
 		return Result{}, fmt.Errorf("released drive: %w", err)
 	}
-	operated, err := d.operated(released)
+	operated, err := d.operated(released, near)
 	if err != nil {
 		return Result{}, fmt.Errorf("operated drive: %w", err)
 	}
-	return d.result(released, operated)
+	r, err := d.result(released, operated)
+	if d.Rectifier != None {
+		r.steady = &steady{
+			crest: d.Winding.Volts * d.Winding.Crest, released: released.trace.End(), operated: operated.trace.End(),
+			sag: r.Supply.Operated / r.Supply.Released,
+		}
+	}
+	return r, err
+}
+
+// from is a state of a drive like d for d to start from; nil for none.
+func (s *steady) from(d Drive, state func(*steady) *circuit.State) *circuit.State {
+	if s == nil || d.Rectifier == None {
+		return nil
+	}
+	return state(s).Scaled(d.Winding.Volts * d.Winding.Crest / s.crest)
 }
 
 // A state is a solved network: one period on a winding, one point on a rail.
@@ -51,7 +80,8 @@ type state struct {
 	coils []Terminals
 	ohms  []float64 // of each coil
 
-	before []working // of each coil in the solution before this one, while temperatures are sought
+	from   *circuit.State // where to start, before there is a solution; nil: from nothing
+	before []working      // of each coil in the solution before this one, while temperatures are sought
 }
 
 // volts is the voltage between two nodes in the course of a period.
@@ -95,17 +125,25 @@ func (s *state) run() (err error) {
 		s.point, err = s.OperatingPoint(circuit.Options{Guess: s.point})
 		return err
 	}
-	var o circuit.TransientOptions
+	start := s.from
 	if s.trace != nil {
-		o.Start = s.trace.End()
+		start = s.trace.End()
 	}
-	s.trace, err = s.Periodic(1/s.d.Winding.Hertz, o)
+	period := 1 / s.d.Winding.Hertz
+	if start != nil {
+		trace, err := s.Periodic(period, circuit.TransientOptions{Start: start})
+		if err == nil {
+			s.trace = trace
+			return nil
+		}
+	}
+	s.trace, err = s.Periodic(period, circuit.TransientOptions{}) // the start was no good
 	return err
 }
 
 // released solves the drive with its coils released: a meter on the
 // reservoir, the line's leakage through coil or base.
-func (d Drive) released() (state, error) {
+func (d Drive) released(near *steady) (state, error) {
 	s := state{network: newNetwork(circuit.New(), d, "")}
 	farads := s.lightly()
 	s.rectify(0, func(number int, plus, minus circuit.Node) {
@@ -118,6 +156,7 @@ func (d Drive) released() (state, error) {
 		s.ohms = append(s.ohms, c.Ohms)
 	}
 	s.atRest()
+	s.from = near.from(d, func(n *steady) *circuit.State { return n.released })
 	return s, s.run()
 }
 
@@ -207,13 +246,17 @@ func (d Drive) keyed(ohms []float64) state {
 }
 
 // operated solves the drive with its coils operated, each at its temperature.
-func (d Drive) operated(released state) (state, error) {
+func (d Drive) operated(released state, near *steady) (state, error) {
 	idle := d.Line.Level
 	if d.Hookup != LineFeedsCoil {
 		idle = released.supply()
 	}
 	first := idle
-	if d.Rectifier != None {
+	switch {
+	case d.Rectifier == None:
+	case near != nil:
+		first *= near.sag
+	default:
 		first *= firstGuess
 	}
 	var ohms []float64
@@ -221,6 +264,7 @@ func (d Drive) operated(released state) (state, error) {
 		ohms = append(ohms, c.warm(d.Warmth, first, c.Dropper))
 	}
 	s := d.keyed(ohms)
+	s.from = near.from(d, func(n *steady) *circuit.State { return n.operated })
 	for range rounds {
 		if err := s.run(); err != nil {
 			return s, err

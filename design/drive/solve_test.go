@@ -391,3 +391,41 @@ func BenchmarkSolve(b *testing.B) {
 		}
 	}
 }
+
+// A drive that is solved from the state of another is the drive that is solved
+// from nothing, be the other like it or not.
+func TestNear(t *testing.T) {
+	start, err := Solve(larkmoor())
+	require.NoError(t, err)
+	for _, tt := range []struct {
+		name   string
+		change func(d *Drive)
+	}{
+		{"the same", func(*Drive) {}},
+		{"high mains", func(d *Drive) { d.Winding.Volts *= 1.1 }},
+		{"low mains, hot", func(d *Drive) { d.Winding.Volts *= 0.9; d.Warmth = Settled }},
+		{"flat tops", func(d *Drive) { d.Winding.Crest = 1.3 }},
+		{"another coil", func(d *Drive) { d.Coils[0].Ohms /= 4 }},
+		{"a dropper", func(d *Drive) { d.Coils[0].Dropper = 470 }},
+		{"another rectifier", func(d *Drive) { d.Rectifier = HalfWave }},
+		{"ten times the winding", func(d *Drive) { d.Winding.Volts *= 10 }},
+		{"a rail", func(d *Drive) { d.Rectifier, d.Rail = None, Rail{12, 10} }},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			d := larkmoor()
+			tt.change(&d)
+			want, err := Solve(d)
+			require.NoError(t, err)
+			got, err := start.Near(d)
+			require.NoError(t, err)
+			assert.InEpsilon(t, want.Supply.Released, got.Supply.Released, 1e-4)
+			assert.InEpsilon(t, want.Supply.Operated, got.Supply.Operated, 1e-4)
+			assert.InEpsilon(t, want.Coils[0].Amps, got.Coils[0].Amps, 1e-4)
+			assert.InEpsilon(t, want.Coils[0].Ceiling, got.Coils[0].Ceiling, 1e-4)
+			if d.Rectifier != None {
+				assert.InEpsilon(t, want.Winding.Current, got.Winding.Current, 1e-3)
+				assert.InEpsilon(t, want.Diode.Peak, got.Diode.Peak, 5e-3)
+			}
+		})
+	}
+}

@@ -139,10 +139,14 @@ func Worst(c Corners) (Ends, error) {
 
 // WithSteady is [Interface.WithSteady] of every corner.
 func (c Corners) WithSteady() (Corners, error) {
+	var near drive.Result
 	for i, in := range c.Counting() {
 		var err error
-		if c[i], err = in.ready(); err != nil {
+		if c[i], err = in.readyNear(near); err != nil {
 			return c, err
+		}
+		if drives := c[i].Drives; len(drives) > 0 {
+			near = *drives[0].Steady
 		}
 	}
 	return c, nil

@@ -26,28 +26,34 @@ func (d Drive) energised(mutes drive.Sense) bool {
 
 // WithSteady is the interface with the steady state of every drive solved, which
 // Solve, Worst, Remedies and Trace otherwise do anew at each call.
-func (in Interface) WithSteady() (Interface, error) {
+func (in Interface) WithSteady() (Interface, error) { return in.steadyNear(drive.Result{}) }
+
+// steadyNear is WithSteady, begun near a drive that is solved, if it is.
+func (in Interface) steadyNear(near drive.Result) (Interface, error) {
 	in.Drives = slices.Clone(in.Drives)
 	for i := range in.Drives {
 		d := &in.Drives[i]
 		if d.Steady != nil {
+			near = *d.Steady
 			continue
 		}
-		steady, err := drive.Solve(d.Drive)
+		steady, err := near.Near(d.Drive)
 		if err != nil {
 			return in, fmt.Errorf("timing: drive %d: %w", i+1, err)
 		}
-		d.Steady = &steady
+		d.Steady, near = &steady, steady
 	}
 	return in, nil
 }
 
 // ready is the interface checked and with its steady states.
-func (in Interface) ready() (Interface, error) {
+func (in Interface) ready() (Interface, error) { return in.readyNear(drive.Result{}) }
+
+func (in Interface) readyNear(near drive.Result) (Interface, error) {
 	if err := in.check(); err != nil {
 		return in, fmt.Errorf("timing: %w", err)
 	}
-	return in.WithSteady()
+	return in.steadyNear(near)
 }
 
 const (

@@ -336,16 +336,22 @@ func TestWorstTakesEachEndFromItsCorner(t *testing.T) {
 		s[i], err = Solve(c[i])
 		require.NoError(t, err)
 	}
+	// The steady states are sought from one another in Worst, from nothing in Solve.
+	same := func(seconds float64, corner Corner, e End) {
+		t.Helper()
+		assert.InDelta(t, seconds, e.Seconds, 5e-6)
+		assert.Equal(t, corner, e.Corner)
+	}
 	e, err := Worst(c)
 	require.NoError(t, err)
-	assert.Equal(t, End{s[LatestOperate].Opened, LatestOperate}, e.Opened)
-	assert.Equal(t, End{s[LatestOperate].Shorted, LatestOperate}, e.Shorted)
-	assert.Equal(t, End{s[LatestOperate].Muted, LatestOperate}, e.Muted)
-	assert.Equal(t, End{s[EarliestRelease].Released, EarliestRelease}, e.Released)
-	assert.Equal(t, End{s[LatestRelease].Recovered, LatestRelease}, e.Recovered)
-	assert.Equal(t, End{s[LatestOperate].Margins.Key, LatestOperate}, e.Key)
-	assert.Equal(t, End{s[EarliestRelease].Margins.Tail, EarliestRelease}, e.Tail)
-	assert.Equal(t, End{s[LatestOperate].Margins.Mute, LatestOperate}, e.Mute)
+	same(s[LatestOperate].Opened, LatestOperate, e.Opened)
+	same(s[LatestOperate].Shorted, LatestOperate, e.Shorted)
+	same(s[LatestOperate].Muted, LatestOperate, e.Muted)
+	same(s[EarliestRelease].Released, EarliestRelease, e.Released)
+	same(s[LatestRelease].Recovered, LatestRelease, e.Recovered)
+	same(s[LatestOperate].Margins.Key, LatestOperate, e.Key)
+	same(s[EarliestRelease].Margins.Tail, EarliestRelease, e.Tail)
+	same(s[LatestOperate].Margins.Mute, LatestOperate, e.Mute)
 	for i := range s { // each is the end of all four, and of the nominal case
 		assert.LessOrEqual(t, s[i].Shorted, e.Shorted.Seconds)
 		assert.GreaterOrEqual(t, s[i].Released, e.Released.Seconds)

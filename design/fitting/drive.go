@@ -92,9 +92,11 @@ func (b *builder) drive() Drive {
 		colour, carries = "RD", "drive.coil.current"
 	}
 	if r.Fuse.Exists() {
+		// An in-line holder sits in the wire itself, at its live end: one wire of
+		// the table, with the fuse in its run.
 		ref := b.ref("F")
 		l.through(&Part{Ref: ref, Kind: Fuse, Value: b.text(r.Fuse)},
-			&Joint{ID: ref + " far end", Label: "F", Words: ref + ", far end", Added: true})
+			&Joint{ID: ref, Words: d.Source.Live.Words + " through " + ref, Added: true, Along: true})
 	}
 	lead := b.wire(nil, nil, colour, heavy, carries)
 	plain := s.Rail && !r.Dropper.Exists() && !r.Reservoir.Exists() && r.Buffer == "none" && len(b.f.Relays) == 1

@@ -309,7 +309,6 @@ func (b *builder) pulldown(g *Group, ret *known.Return) {
 				Joints: []*Joint{g.Capacitor.Joints[0], between},
 			}
 			g.Capacitor.Joints[0] = between
-			g.Capacitor.Words = []string{"behind " + g.Series.Ref, b.text(ret.Series)}
 		}
 	}
 }

@@ -61,9 +61,13 @@ func (d *Drive) order() []*Wire {
 		return max(0, slices.IndexFunc(d.Lane, func(it Item) bool { return it.Joint != nil && it.Joint == j }))
 	}
 	run := func(items []Item, col, tier int) {
+		begin := -1 // the joint at which the wire begins, before what sits in its run
 		for i, it := range items {
-			if it.Wire != nil {
-				spots = append(spots, spot{it.Wire, col + i, tier})
+			switch {
+			case it.Joint != nil && !it.Joint.Along:
+				begin = i
+			case it.Wire != nil:
+				spots = append(spots, spot{it.Wire, col + begin + 1, tier})
 			}
 		}
 	}

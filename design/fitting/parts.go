@@ -133,7 +133,7 @@ func (b *builder) relayWhy(i int) string {
 
 var partNames = map[PartKind]string{
 	Resistor: "resistor", Capacitor: "film capacitor", Electrolytic: "electrolytic capacitor, 105 °C",
-	Diode: "diode", Zener: "zener diode", Fuse: "fuse, time-lag, in a holder",
+	Diode: "diode", Zener: "zener diode", Fuse: "fuse, time-lag, in an in-line holder",
 	TransistorNPN: "transistor, npn", TransistorPNP: "transistor, pnp", Bridge: "four diodes as a bridge",
 }
 
@@ -174,6 +174,8 @@ func leads(p *Part) []string {
 		return nil
 	}
 	switch p.Kind {
+	case Fuse:
+		return []string{"in the wire from " + at(0) + ", close to it"}
 	case Electrolytic:
 		return []string{"plus " + at(0), "minus " + at(1)}
 	case Diode, Zener:

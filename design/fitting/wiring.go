@@ -30,6 +30,7 @@ type Joint struct {
 	Label string // inside the box: "3", "break", "X2 tag 1"
 	Words string // in the wire table: "TS901-3", "K1a break (pin 6)", "E902, lug at K1"
 	Added bool   // thick box: a tag, lug or jack contact that the job adds
+	Along bool   // no solder point, no box: where a part sits in the run of a wire
 	Flag  *Flag  // volts at the joint, where they are worth a flag
 }
 

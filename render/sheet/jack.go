@@ -22,7 +22,13 @@ func jackBlock(j *fitting.Jack, relay string, width float64, tight bool) block {
 		b.words(at(inset, y), scene.Start, strong, l)
 		y += line
 	}
-	for _, l := range flowing(regular, j.Lines, long) {
+	lines := flowing(regular, j.Lines, long)
+	if tight {
+		if run := wrap(regular, strings.Join(j.Lines, " "), long); len(run) < len(lines) {
+			lines = run
+		}
+	}
+	for _, l := range lines {
 		b.words(at(inset, y), scene.Start, regular, l)
 		y += line
 	}

@@ -266,7 +266,7 @@ func (s *sheet) solder(f *flow) {
 			}
 		}
 		if g.Capacitor != nil {
-			f.task(joined(g.Capacitor.Ref+",", g.Capacitor.Value, g.Capacitor.Rating+":", "at the cut, from", g.Capacitor.Joints[0].Words, "to chassis", strings.Join(g.Capacitor.Words, " ")) + ".")
+			f.task(capacitorWords(g))
 		}
 	}
 	for i := range w.Guards {
@@ -284,6 +284,16 @@ func (s *sheet) solder(f *flow) {
 func inputWords(g *fitting.Guard) string {
 	return fmt.Sprintf("CUT %d at “%s”: take the lead to the input off this terminal and mark it “CUT %d”; the antenna stays on the terminal. Then wire %d from the terminal to %s, and wire %d from %s to the lead that was taken off.",
 		g.Cut, g.Joints[0].Words, g.Cut, g.Wires[0].Number, g.Wires[0].To.Words, g.Wires[1].Number, g.Wires[1].From.Words)
+}
+
+// capacitorWords says where the capacitor at a cut goes, with its resistor.
+func capacitorWords(g *fitting.Group) string {
+	part := func(p *fitting.Part) string { return joined(p.Ref+",", p.Value, p.Rating) }
+	what, from := part(g.Capacitor), g.Capacitor.Joints[0].Words
+	if g.Series != nil {
+		what, from = part(g.Series)+", and "+what+" behind it", g.Series.Joints[0].Words
+	}
+	return what + ": at the cut, by their own leads from " + from + " to chassis beside it."
 }
 
 // cutWords says what to do at a cut.

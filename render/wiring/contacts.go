@@ -270,9 +270,6 @@ func rowsOf(us []*unit, y float64, l Level) rows {
 	r := rowsFrom(y, lift, tall, down, more, l >= Compact)
 	if !slices.ContainsFunc(us, func(u *unit) bool { return !u.rest }) {
 		r.end = r.lane + restDrop
-		for _, u := range us {
-			r.end = max(r.end, r.lane+restDrop+u.drop())
-		}
 	}
 	return r
 }

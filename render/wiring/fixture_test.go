@@ -44,6 +44,11 @@ func (k *kit) earth(ref, where string) *fitting.Joint {
 	return k.joint(ref, ref, ref+", lug at "+where, true)
 }
 
+// atCut is where a capacitor at the cut goes to chassis: no lug.
+func (k *kit) atCut() *fitting.Joint {
+	return k.joint("mute_line cut", "chassis", "chassis at the cut", false)
+}
+
 func (k *kit) jack(words string) fitting.Jack {
 	j := fitting.Jack{
 		Ref: "J901", Words: words,
@@ -509,9 +514,21 @@ func capacitorAtCut() fitting.Wiring {
 	k := newKit()
 	w := k.specimenA(false)
 	g := &w.Groups[0]
-	g.Capacitor = part(fitting.Capacitor, "C903", "10 nF", "630 V", g.Stubs[0].Lift, k.earth("E904", "R31"))
+	g.Capacitor = part(fitting.Capacitor, "C903", "10 nF", "630 V", g.Stubs[0].Lift, k.atCut())
 	g.Stubs[1].Divider = true
 	g.Stubs[1].Extra = []string{"bleeder 47 kΩ from ht"}
+	w.Guards = nil
+	return w
+}
+
+// seriesAtCut has a resistor before the capacitor, and both without a lug.
+func seriesAtCut() fitting.Wiring {
+	k := newKit()
+	w := k.specimenA(false)
+	g := &w.Groups[0]
+	between := &fitting.Joint{ID: "free lead of C903", Added: true}
+	g.Series = part(fitting.Resistor, "R903", "150 Ω", "½ W", g.Stubs[0].Lift, between)
+	g.Capacitor = part(fitting.Capacitor, "C903", "10 nF", "630 V", between, k.atCut())
 	w.Guards = nil
 	return w
 }
@@ -538,4 +555,5 @@ var fixtures = []struct {
 	{"each-leg", eachLeg},
 	{"key-line", keyLine},
 	{"capacitor-at-cut", capacitorAtCut},
+	{"series-at-cut", seriesAtCut},
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"mutewright/design/fitting"
 	"mutewright/render/scene"
@@ -149,16 +150,43 @@ func middles(all []*stub) []*stub {
 // lanePitch is the distance between wires that run under one another.
 const lanePitch = 6
 
-// capacitorDrop is the height that a capacitor at the cut takes.
-const capacitorDrop = 12
+// A cutCapacitor is where a capacitor at the cut lies, with its resistor and its
+// chassis sign: distances from the column of the lift, along the level of its box.
+type cutCapacitor struct{ resistor, column, foot, end float64 }
 
-// drop is how far a group's wires run lower, for a capacitor at a cut.
-func (u *unit) drop() float64 {
-	if u.group.Capacitor != nil {
-		return capacitorDrop
+// capacitorAt lays a return's capacitor out on side in of a stub, past what
+// stands there above the lift, so that its words lie over its lead.
+func capacitorAt(g *fitting.Group, s *stub, in, width float64) cutCapacitor {
+	start := width / 2
+	switch {
+	case s.gain() && in < 0:
+		start = max(start, 13.5) // the tube's column
+	case s.gain() && s.Divider:
+		start = max(start, 16)
+	case s.gain():
+		start = max(start, 5.8+widest(scene.Regular, s.Control)+1)
+	case in > 0:
+		start = max(start, 3+widest(scene.Regular, s.Resistor...))
+	case len(s.Bypass) > 0:
+		start = max(start, 13.5)
 	}
-	return 0
+	half := func(p *fitting.Part) float64 {
+		return max(widest(scene.Bold, p.Ref), widest(scene.Regular, oneLine(p))) / 2
+	}
+	c := cutCapacitor{column: start}
+	if p := g.Series; p != nil {
+		h := max(5, half(p))
+		c.resistor = start + 2 + h
+		c.column = c.resistor + h - 1
+	}
+	c.column += 1.6 + max(2.5, half(g.Capacitor))
+	c.foot = c.column + 5
+	c.end = max(c.foot+3.4, c.column+half(g.Capacitor)) + 0.6
+	return c
 }
+
+// oneLine is a part's value and rating side by side.
+func oneLine(p *fitting.Part) string { return strings.TrimSpace(p.Value + "  " + p.Rating) }
 
 // lowered is how far a group pushes the later rows down.
 func lowered(g *fitting.Group, all []*stub) float64 {
@@ -166,11 +194,7 @@ func lowered(g *fitting.Group, all []*stub) float64 {
 	for _, s := range all {
 		most = max(most, s.lane)
 	}
-	d := lanePitch * float64(most)
-	if g.Capacitor != nil {
-		d += capacitorDrop
-	}
-	return d
+	return lanePitch * float64(most)
 }
 
 // liftWidth is the width of a lift box: wide enough for the wires that chain to it.
@@ -240,7 +264,7 @@ func spaced(cs []cell, g *fitting.Group) []cell {
 	mids := len(middles(all))
 	for i, s := range all {
 		if p := g.Capacitor; p != nil && (slices.Contains(p.Joints, s.lift) || s.cut == g.Stubs[0].Cut && !touches(p, all)) {
-			reach := max(liftWidth(s, all)/2+5, 10.5) + 4.6 + widest(scene.Bold, append([]string{p.Ref}, values(p)...)...) + 1
+			reach := capacitorAt(g, s, -s.out, liftWidth(s, all)).end
 			if s.out < 0 {
 				cs[i].right = max(cs[i].right, reach)
 			} else {
@@ -477,7 +501,7 @@ func (d *drawing) drawGroup(u *unit, r rows, l Level) {
 	if u.rest {
 		for _, s := range all {
 			if s.wire != nil {
-				d.chain(g, s, all, r, r.lane+u.drop())
+				d.chain(g, s, all, r, r.lane)
 			}
 		}
 		d.capacitor(g, all, r)
@@ -492,9 +516,6 @@ func (d *drawing) drawGroup(u *unit, r rows, l Level) {
 		_, h := s.size()
 		bottom := r.lift + h/2
 		lane := r.lane + lanePitch*float64(s.lane)
-		if g.Capacitor != nil {
-			lane += capacitorDrop
-		}
 		switch {
 		case s.wire == nil:
 		case s.chain:
@@ -582,7 +603,8 @@ func (d *drawing) chain(g *fitting.Group, s *stub, all []*stub, r rows, lane flo
 }
 
 // capacitor draws a return's capacitor at the cut it is soldered to: from the
-// inner side of the lift box down to its own chassis point.
+// inner side of the lift box, through its resistor where it has one, to chassis
+// beside the cut.
 func (d *drawing) capacitor(g *fitting.Group, all []*stub, r rows) {
 	p := g.Capacitor
 	if p == nil || len(p.Joints) < 2 || len(all) == 0 {
@@ -597,28 +619,31 @@ func (d *drawing) capacitor(g *fitting.Group, all []*stub, r rows) {
 			s = o
 		}
 	}
-	foot := p.Joints[1]
+	near, foot := p.Joints[0], p.Joints[1]
 	if foot == s.lift {
-		foot = p.Joints[0]
+		near, foot = foot, near
 	}
 	w := liftWidth(s, all)
-	in := -s.out
-	edge := s.x + in*w/2
-	x := s.x + in*max(w/2+5, 10.5) // clear of the wire's capsule
-	net := d.nets.of(s.lift)
-	y := r.lift + 5
-	d.lead(net, at(edge, r.lift), at(x, r.lift), at(x, y-0.9))
-	d.symbol(p, axis{c: at(x, y), vertical: true, turned: turned(p, s.lift, foot)})
-	d.lead(d.nets.of(foot), at(x, y+0.9), at(x, y+3.5))
-	d.chassis(at(x, y+3.5), added, d.nets.of(foot), "chassis of "+p.Ref)
-	anchor := scene.Start
-	if in < 0 {
-		anchor = scene.End
+	in, y := -s.out, r.lift
+	c := capacitorAt(g, s, in, w)
+	from, net := s.x+in*w/2, d.nets.of(s.lift)
+	named := func(p *fitting.Part, x float64) {
+		d.words(at(x, y-7.8), scene.Middle, scene.Bold, small, p.Ref, "")
+		d.words(at(x, y-4.2), scene.Middle, scene.Regular, small, oneLine(p), "")
 	}
-	// Its words stand beside it, the lug's name under the sign.
-	words := append([]string{p.Ref}, values(p)...)
-	d.lines(at(x+in*4.6, y+0.6-pitch*float64(len(words)-2)), anchor, true, words...)
-	d.words(at(x, y+8.8), scene.Middle, scene.Bold, small, foot.Label, "")
+	if q := g.Series; q != nil {
+		x := s.x + in*c.resistor
+		d.lead(net, at(from, y), at(x-in*5, y))
+		d.symbol(q, axis{c: at(x, y)})
+		named(q, x)
+		from, net = x+in*5, d.nets.of(near)
+	}
+	x, fx := s.x+in*c.column, s.x+in*c.foot
+	d.lead(net, at(from, y), at(x-in*0.9, y))
+	d.symbol(p, axis{c: at(x, y), turned: turned(p, s.lift, foot) != (in < 0)})
+	named(p, x)
+	d.lead(d.nets.of(foot), at(x+in*0.9, y), at(fx, y), at(fx, y+2.2))
+	d.chassis(at(fx, y+2.2), added, d.nets.of(foot), "chassis of "+p.Ref)
 }
 
 // contact draws one pole in column col between its two lugs, with its words on

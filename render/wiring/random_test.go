@@ -102,7 +102,7 @@ func random(r *rand.Rand) fitting.Wiring {
 		}
 		if r.IntN(5) == 0 {
 			ref++
-			g.Capacitor = part(fitting.Capacitor, fmt.Sprintf("C%d", ref), "10 nF", "630 V", boxes[0], k.earth(fmt.Sprintf("E9%02d", 20+i), "the cut"))
+			g.Capacitor = part(fitting.Capacitor, fmt.Sprintf("C%d", ref), "10 nF", "630 V", boxes[0], k.joint(g.Name+" cut", "chassis", "chassis at the cut", false))
 		}
 		w.Groups = append(w.Groups, g)
 	}

@@ -103,8 +103,14 @@ func (d *drawing) lines(p point, anchor scene.Anchor, named bool, text ...string
 // boxLines are the lines inside a solder point's box.
 func boxLines(j *fitting.Joint) []string { return wrap(j.Label, 26, 3) }
 
-// boxSize is the width and height of a solder point's box.
-func boxSize(j *fitting.Joint) (w, h float64) { return linesSize(boxLines(j)) }
+// boxSize is the width and height of a solder point's box; a place along a wire
+// has none.
+func boxSize(j *fitting.Joint) (w, h float64) {
+	if j.Along {
+		return 0, 0
+	}
+	return linesSize(boxLines(j))
+}
 
 func linesSize(lines []string) (w, h float64) {
 	for _, l := range lines {
@@ -125,6 +131,9 @@ func (d *drawing) wideBox(j *fitting.Joint, c point, w float64) scene.Rect {
 }
 
 func (d *drawing) linedBox(j *fitting.Joint, c point, w float64, lines []string) scene.Rect {
+	if j.Along {
+		return scene.Rect{X: c.X, Y: c.Y}
+	}
 	_, h := linesSize(lines)
 	pen := inSet
 	if j.Added {

@@ -9,6 +9,7 @@ package sheet
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -177,9 +178,16 @@ func Diagram(d *design.Design, paper Paper) (scene.Page, error) {
 	if d.Refused {
 		return scene.Page{}, ErrRefused
 	}
-	drawn, err := wiring.Layout(d.Fitting.Wiring, paper.frame().W, wiring.Options{})
+	w, width := d.Fitting.Wiring, paper.frame().W
+	drawn, err := wiring.Layout(w, width, wiring.Options{})
 	if err != nil {
 		return scene.Page{}, err
+	}
+	if drawn.Level >= wiring.Bands { // height is free here: bands need not be compact
+		long, err := wiring.Series(w, width, math.Inf(1), math.Inf(1))
+		if err == nil && len(long) == 1 && long[0].Level < drawn.Level {
+			drawn = long[0]
+		}
 	}
 	p := alone(d, paper, block{height: drawn.Height, items: drawn.Items})
 	p.Name, p.About = "Wiring diagram", "What is added, what is taken off, and what is live."

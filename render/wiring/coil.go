@@ -240,9 +240,12 @@ func (b *driveBand) rungs() {
 	if len(hung) > 0 {
 		b.end = max(b.end, y+20)
 	}
+	if b.fromBelow(b.Jack.Tip) {
+		b.end = max(b.end, b.yl+34) // the jack's lug has its name under it
+	}
 	if b.loose > 0 {
-		b.words(at(b.x1-1, b.end-1), scene.End, scene.Italic, small, "further coils: next drawing", "")
-		b.end += 2
+		b.words(at(b.x1-1, b.end+2), scene.End, scene.Italic, small, "further coils: next drawing", "")
+		b.end += pitch
 	}
 }
 

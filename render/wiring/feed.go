@@ -47,6 +47,9 @@ func (b *driveBand) source() {
 		// The tap leaves between the second turn and the third, to the left.
 		b.line(b.nets.of(s.Return), inSet, at(x, mid), at(b.x0+1.5, mid), at(b.x0+1.5, b.yb), at(left, b.yb))
 		words.Y = b.yl + 6.4
+		if len(b.Second) == 0 { // that end stays free
+			b.mark(scene.Circle{Centre: at(left, bottom), Radius: 0.9}, inSet, scene.White)
+		}
 	}
 	b.lines(words, scene.Start, true, append([]string{s.Name}, s.Words...)...)
 	if s.Grounded != nil {

@@ -406,7 +406,9 @@ func (d *drawing) drawStub(s *stub, all []*stub, r rows, flags bool) {
 	if s.resistorRight() {
 		d.lines(at(tx+3, r.resistor+4.2-pitch*float64(len(s.Resistor)-1)), scene.Start, false, s.Resistor...)
 	} else {
-		d.lines(at(tx-2.6, r.resistor+0.4), scene.End, false, s.Resistor...)
+		// More than two lines begin higher: under them is the control's lead.
+		more := float64(max(0, len(s.Resistor)-2))
+		d.lines(at(tx-2.6, r.resistor+0.4-pitch*more), scene.End, false, s.Resistor...)
 	}
 	d.bypass(s, tx, box, r)
 	d.takenOff(s, box, r)
@@ -693,6 +695,6 @@ func (d *drawing) ground(c *fitting.Contact, col float64, r rows) {
 		return
 	}
 	d.wire(c.Ground, at(col, r.lower+2.2), at(col, r.chassis))
-	d.chassis(at(col, r.chassis), added, d.nets.of(c.Lug), "chassis of "+c.Name)
+	d.chassis(at(col, r.chassis), added, d.nets.of(c.Lug), c.Lug.ID)
 	d.words(at(col+4.2, r.chassis+2.2), scene.Start, scene.Bold, small, c.Lug.Label, "")
 }

@@ -282,7 +282,7 @@ func (d *drawing) changeover(g *fitting.Guard, x, far float64, r rows) {
 		w, _ := boxSize(c.Other)
 		cx := xm - w/2 - wireLength(g.Wires[2])
 		d.wire(g.Wires[2], at(xm-w/2, r.upper), at(cx, r.upper), at(cx, r.upper+3))
-		d.chassis(at(cx, r.upper+3), added, d.nets.of(c.Lug), "chassis of "+c.Name)
+		d.chassis(at(cx, r.upper+3), added, d.nets.of(c.Lug), c.Lug.ID)
 		d.words(at(cx+4.2, r.upper+5.2), scene.Start, scene.Bold, small, c.Lug.Label, "")
 	}
 	d.note(g, at(xb+capsuleWidth(g.Wires[0])/2+1.5, r.lane+5.3), scene.Start)

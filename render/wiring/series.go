@@ -96,7 +96,11 @@ func series(w *fitting.Wiring, width, first, further float64, l Level, c course)
 	var blocks []Block
 	for i, d := range drawings {
 		b := Block{Width: width, Height: d.legend(w, width, ends[i]), Level: l, Moved: moved[i]}
-		d.frame(w, fmt.Sprintf("WIRING, DRAWING %d OF %d", i+1, len(drawings)), width, b.Height)
+		head := "WIRING"
+		if len(drawings) > 1 {
+			head += fmt.Sprintf(", DRAWING %d OF %d", i+1, len(drawings))
+		}
+		d.frame(w, head, width, b.Height)
 		b.Items = d.items
 		if err := errors.Join(d.fault, b.audit()); err != nil {
 			return nil, err

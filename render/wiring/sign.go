@@ -205,9 +205,10 @@ func (d *drawing) wireAt(w *fitting.Wire, share float64, points ...point) {
 		}
 		return at(c.X+(end.X-c.X)*half/l, c.Y+(end.Y-c.Y)*half/l)
 	}
-	d.line(net, added, append(slices.Clone(points[:best]), edge(p))...)
-	d.line(net, added, append([]point{edge(q)}, points[best:]...)...)
 	owner := "wire " + number(w)
+	for _, piece := range [][]point{append(slices.Clone(points[:best]), edge(p)), append([]point{edge(q)}, points[best:]...)} {
+		d.add(scene.Polyline(piece...), added, scene.None, scene.Tag{Class: scene.Conductor, Owner: owner, Nets: []string{net}})
+	}
 	d.add(scene.Rect{X: c.X - cw/2, Y: c.Y - capHigh/2, W: cw, H: capHigh, Radius: capHigh / 2}, medium, scene.White,
 		scene.Tag{Class: scene.Body, Owner: owner, Nets: []string{net}})
 	d.words(at(c.X-cw/2+1.6, c.Y+1.15), scene.Start, scene.Bold, plain, number(w), owner)

@@ -60,7 +60,7 @@ func (u *unit) cells(l Level) []cell {
 	if u.rest {
 		return spaced(cs, u.group)
 	}
-	note := 3 + widest(scene.Italic, goesOnWords) + 1
+	note := goesOnAt + widest(scene.Italic, goesOnWords) + 1
 	if u.before {
 		cs[0].left = max(cs[0].left, note)
 	}

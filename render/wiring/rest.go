@@ -13,7 +13,10 @@ import (
 // restDrop is the height from the lane to the end of a band of such rows.
 const restDrop = 34.0
 
-const goesOnWords = "continued below"
+const (
+	goesOnWords = "continued below"
+	goesOnAt    = 8.0 // beside the capsule of the wire under the box
+)
 
 // parted divides a return that is wider than room into units that are not.
 func parted(u *unit, l Level, room float64) []*unit {
@@ -94,18 +97,18 @@ func (d *drawing) copyBox(j *fitting.Joint, c point, of string) scene.Rect {
 // goesOn says beside the outer boxes of a row that a further row's wire comes to
 // them.
 func (d *drawing) goesOn(u *unit, r rows) {
-	say := func(s *stub) {
-		anchor, x := scene.Start, s.x+3
-		if s.out < 0 {
-			anchor, x = scene.End, s.x-3
+	say := func(s *stub, side float64) {
+		anchor := scene.Start
+		if side < 0 {
+			anchor = scene.End
 		}
 		_, h := s.size()
-		d.words(at(x, r.lift+h/2+13), anchor, scene.Italic, small, goesOnWords, "")
+		d.words(at(s.x+side*goesOnAt, r.lift+h/2+8), anchor, scene.Italic, small, goesOnWords, "")
 	}
 	if n := len(u.stubs); n > 0 && u.before {
-		say(u.stubs[0])
+		say(u.stubs[0], -1)
 	}
 	if n := len(u.stubs); n > 0 && u.after {
-		say(u.stubs[n-1])
+		say(u.stubs[n-1], 1)
 	}
 }

@@ -61,7 +61,7 @@ func chooseDrive(f *known.Facts, c answer.Circuit, cat *catalog.Catalog) ([]Chos
 			return nil, err
 		}
 		f.Box.Fix(r.Fuse, fuse.Fuse.Amps, 0, "at least twice the winding's current")
-		f.Box.Fix(r.FuseOhms, fuse.Fuse.Cold, 0.5, "cold resistance of a fuse of this rating")
+		f.FuseOhms(r, fuse.Fuse.Cold)
 		list = append(list, chosen(r.At+".fuse", fuse.Fuse.Amps, quantity.Current,
 			fmt.Sprintf("at least 2 × %s rms, with a cold resistance that the coil does not feel", quantity.Amps(fuse.Current))))
 	}
@@ -145,10 +145,11 @@ func chooseBuffer(f *known.Facts, r *known.Relay, corners *answer.DriveCorners) 
 	}
 	f.Box.Fix(r.Base, basing.Base, resistorTolerance, "forced gain of at most 20 at the lowest supply")
 	f.Box.Fix(r.BaseEmitter, basing.BaseEmitter, resistorTolerance, "leakage leaves at most 0.3 V from base to emitter")
-	return []Chosen{
-		chosen(r.At+".buffer.base", basing.Base, quantity.Resistance, "forced gain of at most 20 at the lowest supply"),
-		chosen(r.At+".buffer.base_emitter", basing.BaseEmitter, quantity.Resistance, "leakage leaves at most 0.3 V from base to emitter"),
-	}, nil
+	return []Chosen{{
+		At: r.At + ".buffer", Plain: r.Buffer,
+		Value: fmt.Sprintf("%s, %s to its base, %s from base to emitter", r.Buffer, quantity.Ohms(basing.Base), quantity.Ohms(basing.BaseEmitter)),
+		Why:   "forced gain of at most 20 at the lowest supply; leakage leaves at most 0.3 V from base to emitter",
+	}}, nil
 }
 
 // chooseDropper chooses the resistor of one relay. Of those that follow it takes
@@ -224,7 +225,7 @@ func takePulldown(f *known.Facts, r int, w answer.Window) []Chosen {
 func chooseSeries(f *known.Facts, ret *known.Return, w answer.Window) []Chosen {
 	at := "returns." + ret.Name + ".capacitor"
 	e := f.Box.Entry(ret.Capacitor)
-	list := []Chosen{chosen(at, e.Nominal, quantity.Capacitance, e.Because)}
+	list := []Chosen{chosen(at+".value", e.Nominal, quantity.Capacitance, e.Because)}
 	for i := range f.Relays {
 		make := f.Relays[i].Contacts.Make
 		if !slices.Contains(f.Relays[i].Serves, ret.Name) || !make.Exists() {

@@ -3,6 +3,7 @@ package design_test
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -66,4 +67,28 @@ func assumes(d *design.Design, id string) bool {
 		}
 	}
 	return false
+}
+
+// What is chosen is named by a key path of the plan, with a value that the plan
+// accepts there; and what a fuse adds to the winding, for which it has no key, is
+// among what was assumed.
+func TestChosenIsWhatAPlanMaySay(t *testing.T) {
+	t.Parallel()
+	for _, name := range []string{"sound/larkmoor-seven", "hurt/drive-buffer-off", "stages/0-required"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			d := workNominal(t, name)
+			seen := map[string]bool{}
+			for _, c := range d.Chosen {
+				assert.False(t, seen[c.At], "%s is chosen twice", c.At)
+				seen[c.At] = true
+				read(t, name, c.At+"="+c.Plain)
+			}
+			if seen["relay.fuse"] {
+				assert.True(t, slices.ContainsFunc(d.Assumed, func(a design.Assumed) bool {
+					return a.At == "relay.fuse" && strings.HasSuffix(a.Plain, "ohm")
+				}), "the cold resistance of the fuse is assumed")
+			}
+		})
+	}
 }

@@ -65,5 +65,6 @@ type Assumed struct {
 type Measure struct {
 	At      string
 	Decides string // the id of the finding
+	Of      string // the result that the finding judges, in words: "ht, muted, on its capacitors"
 	Safe    string // "below 430 ohm"
 }

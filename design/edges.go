@@ -15,7 +15,8 @@ type edge struct {
 	limit   float64
 	least   bool // the finding is there below the limit; else above it
 	finding string
-	grave   bool // a fail or a danger beyond it; else a caution
+	words   string // what the result is, told apart from others of the finding
+	grave   bool   // a fail or a danger beyond it; else a caution
 
 	rating known.ID // the number of the plan that the limit is, where it is one
 	share  float64  // of that number
@@ -30,7 +31,7 @@ func (e edge) open() bool { return e.Low < e.limit && e.limit < e.High }
 func edges(f *known.Facts, a *answer.Answers, limits []Limit) []edge {
 	var list []edge
 	for _, l := range limits {
-		e := edge{Quantity: l.Quantity, limit: l.Limit, least: l.Least, finding: l.Finding, grave: true, rating: l.rating, share: 1}
+		e := edge{Quantity: l.Quantity, limit: l.Limit, least: l.Least, finding: l.Finding, words: l.Words, grave: true, rating: l.rating, share: 1}
 		soft := e
 		soft.grave = false
 		switch {
@@ -59,21 +60,21 @@ func edges(f *known.Facts, a *answer.Answers, limits []Limit) []edge {
 		}
 		list = append(list, e, soft)
 	}
-	add := func(name string, limit float64, least bool, finding string) {
+	add := func(name, words string, limit float64, least bool, finding string) {
 		if q, ok := a.Get(name); ok {
-			list = append(list, edge{Quantity: q, limit: limit, least: least, finding: finding})
+			list = append(list, edge{Quantity: q, limit: limit, least: least, finding: finding, words: words})
 		}
 	}
 	for _, r := range f.Returns {
 		if !r.Reachable {
-			add("return."+r.Name+".muted", rule.HotVolts, false, "return.hot")
+			add("return."+r.Name+".muted", r.Name+", muted", rule.HotVolts, false, "return.hot")
 		}
 	}
 	for i := range f.Points {
 		p := &f.Points[i]
-		add("point."+p.Name+".grid.receive", rule.GridCurrent, false, "return.grid_current")
-		add("point."+p.Name+".knee.receive", rule.KneeShare, true, "return.knee")
-		add("antenna."+p.Name+".receive_loss", rule.ReceiveLoss, false, "antenna.receive_loss")
+		add("point."+p.Name+".grid.receive", "grids of "+p.Name+" on receive", rule.GridCurrent, false, "return.grid_current")
+		add("point."+p.Name+".knee.receive", "plates of "+p.Name+" on receive", rule.KneeShare, true, "return.knee")
+		add("antenna."+p.Name+".receive_loss", p.Name+" on receive", rule.ReceiveLoss, false, "antenna.receive_loss")
 	}
 	return list
 }

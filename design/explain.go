@@ -246,5 +246,6 @@ var reads = map[string][]string{
 	"standby.live":             {"standby.*.voltage"},
 	"timing.key_margin":        {"timing.key_margin"},
 	"timing.mute_margin":       {"timing.mute_margin"},
+	"timing.never_muted":       {"depth"},
 	"timing.tail_margin":       {"timing.tail_margin"},
 }

@@ -96,6 +96,8 @@ var raisings = []raising{
 	{"drive.clamp", "hurt/drive-clamp", "relay.clamp", finding.Fail, []string{"relay.clamp=diode"}, false},
 	{"drive.core", "sound/drive-core", "relay.rectifier", finding.Note, []string{"relay.rectifier=doubler", "relay.use=signal-dpdt-12v"}, false},
 	{"drive.fuse", "hurt/drive-fuse", "relay.fuse", finding.Fail, []string{"relay.fuse=choose"}, false},
+	{"drive.fuse", "hurt/control-touch", "relay.fuse", finding.Caution, []string{"relay.fuse=100 mA"}, false},
+	{"drive.fuse", "hurt/drive-buffer-gain", "relay.fuse", finding.Fail, []string{"relay.fuse=100 mA"}, false},
 	{"drive.hash", "sound/drive-hash", "relay.energised_on", finding.Note, []string{"relay.energised_on=transmit", "control.mutes_when=grounded"}, false},
 	{"drive.heater_offset", "sound/drive-heater-offset", "receiver.supplies.heaters.grounded", finding.Note, []string{"relay.rectifier=half-wave"}, false},
 	{"drive.high_rail", "hurt/drive-high-rail", "relay.supply", finding.Danger, []string{"relay.supply=heaters", "relay.rectifier=doubler"}, false},

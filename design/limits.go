@@ -148,7 +148,7 @@ func (l *limiter) ofReturn(ret *known.Return) {
 		}
 		if s := p.Supply; s >= 0 && !rails[s] {
 			rails[s] = true
-			l.most(stem+".rail."+f.Supplies[s].Name, f.Supplies[s].Name+", muted, on its capacitors", f.Supplies[s].CapRated)
+			l.most(stem+".rail."+f.Supplies[s].Name, f.Supplies[s].Name+", "+ret.Name+" muted, on its capacitors", f.Supplies[s].CapRated)
 		}
 	}
 }

@@ -45,7 +45,7 @@ func measureFirst(f *known.Facts, a *answer.Answers, limits []Limit) ([]Measure,
 	})
 	var measures []Measure
 	for _, c := range list {
-		known := func(m Measure) bool { return m.At == c.At && m.Decides == c.Decides }
+		known := func(m Measure) bool { return m.At == c.At && m.Decides == c.Decides && m.Of == c.Of }
 		if len(measures) < mostMeasures && !slices.ContainsFunc(measures, known) {
 			measures = append(measures, c.Measure)
 		}
@@ -62,7 +62,7 @@ func unlisted(f *known.Facts, a *answer.Answers) []candidate {
 		return nil
 	}
 	safe := "none, or " + quantity.Plain(largest.Low, largest.Unit) + " in all at most"
-	return []candidate{{Measure{At: at, Decides: "mains.touch_current", Safe: safe}, true, 0, 1}}
+	return []candidate{{Measure{At: at, Decides: "mains.touch_current", Of: "touch current of the set", Safe: safe}, true, 0, 1}}
 }
 
 func compareBool(a, b bool) int {
@@ -78,7 +78,7 @@ func compareBool(a, b bool) int {
 // deciding lists what decides one edge.
 func deciding(f *known.Facts, a *answer.Answers, e edge) (list []candidate, err error) {
 	add := func(at, safe string, share float64) {
-		list = append(list, candidate{Measure{At: at, Decides: e.finding, Safe: safe}, e.grave, len(list), share})
+		list = append(list, candidate{Measure{At: at, Decides: e.finding, Of: e.words, Safe: safe}, e.grave, len(list), share})
 	}
 	// A rating that is not known well decides by itself.
 	if e.rating.Exists() {

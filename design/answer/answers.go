@@ -56,7 +56,9 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 	}
 	a.addWindows(f)
 	a.addSpare(f)
-	a.addStandby(f)
+	if err := a.addStandby(f); err != nil {
+		return nil, err
+	}
 	if err := a.askClicks(f); err != nil {
 		return nil, err
 	}
@@ -162,15 +164,26 @@ func inputsAt(box known.Box, at string) []Input {
 
 // addStandby adds what stands on the set's own standby terminals: as the plan
 // says, or, where they open a return that is lifted, the node of that return,
-// which its pulldown holds on the tubes' side of both.
-func (a *Answers) addStandby(f *known.Facts) {
+// which its pulldown holds on the tubes' side of both. What the plan says is meant
+// at nominal mains, as every voltage of the set.
+func (a *Answers) addStandby(f *known.Facts) error {
 	for i := range f.Standby {
 		s := &f.Standby[i]
 		name := standbyName(i)
 		switch {
 		case s.Left == "removed":
 		case s.Volts.Exists():
-			a.addChosen(f, name, s.Volts)
+			q := question{
+				name: s.At + ".voltage", uses: []known.ID{s.Volts, f.Mains.Ratio},
+				columns: []column{{name: name, unit: quantity.Voltage, formula: "voltage on the terminals × mains over nominal", source: "the plan"}},
+				eval: func(x, out []float64) error {
+					out[0] = s.Volts.Of(x) * f.Mains.Ratio.Of(x)
+					return nil
+				},
+			}
+			if err := q.ask(f.Box, &a.Set); err != nil {
+				return err
+			}
 		default:
 			if q, ok := a.Get("return." + f.Returns[s.Return].Name + ".muted"); ok {
 				q.Name = name
@@ -178,6 +191,7 @@ func (a *Answers) addStandby(f *known.Facts) {
 			}
 		}
 	}
+	return nil
 }
 
 // standbyName is the name of what stands on the i-th of the set's own standby

@@ -107,7 +107,9 @@ func (t *Trial) Ask(f *known.Facts, windows map[string]Window, drive Set) (*Answ
 	a.addWindows(f)
 	t.addContacts(a, f)
 	a.addSpare(f)
-	a.addStandby(f)
+	if err := a.addStandby(f); err != nil {
+		return nil, err
+	}
 	for _, q := range drive.All() {
 		a.Add(q)
 	}

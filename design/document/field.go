@@ -27,6 +27,7 @@ type Field struct {
 	short    *Field             // how a single value is read where a block goes
 	names    *names             // of the entries of a map
 	positive bool
+	nonzero  bool
 	low      *float64
 	high     *float64
 	read     func(d *Document, f *Field, n *node)
@@ -110,6 +111,12 @@ func (f Field) Or(words ...State) Field {
 // Positive refuses a quantity that is, or may be, zero or less.
 func (f Field) Positive() Field {
 	f.positive = true
+	return f
+}
+
+// NonZero refuses a quantity that is, or may be, zero.
+func (f Field) NonZero() Field {
+	f.nonzero = true
 	return f
 }
 
@@ -245,6 +252,8 @@ func (f *Field) within(low, high float64, u quantity.Unit, text string) error {
 	switch {
 	case f.positive && low <= 0:
 		return &quantity.Error{Problem: Quote(text) + " is too low", Wanted: "wanted more than " + quantity.Plain(0, u)}
+	case f.nonzero && low <= 0 && high >= 0:
+		return &quantity.Error{Problem: Quote(text) + " is, or may be, zero", Wanted: "wanted another value than " + quantity.Plain(0, u)}
 	case f.low != nil && low < *f.low:
 		return &quantity.Error{Problem: Quote(text) + " is too low", Wanted: "wanted at least " + quantity.Plain(*f.low, u)}
 	case f.high != nil && high > *f.high:

@@ -240,10 +240,21 @@ func (b *builder) fuse(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
 		r.Fuse = b.assume(r.At+".fuse", quantity.Current, first)
 	}
 	ohms := cat.Fuses(FuseList(b.Facts)).Resistance(amps)
-	r.FuseOhms = b.Box.Add(Entry{
-		At: r.At + ".fuse", Unit: quantity.Resistance, Origin: Looked, Because: "cold resistance of a fuse of this rating",
-		Nominal: ohms, Low: 0.5 * ohms, High: 2 * ohms, // cold at one end, near its rating at the other
-	})
+	r.FuseOhms = b.Box.Add(fuseOhms(r.At+".fuse", ohms))
+}
+
+// fuseOhms is what a fuse adds to the winding, cold at one end and near its rating
+// at the other: a plan has no key for it.
+func fuseOhms(at string, cold float64) Entry {
+	return Entry{
+		At: at, Unit: quantity.Resistance, Origin: Assumed, Because: "cold resistance of a fuse of this rating, and twice that warm (from memory)",
+		Nominal: cold, Low: 0.5 * cold, High: 2 * cold,
+	}
+}
+
+// FuseOhms replaces the resistance of a fuse by that of the one chosen.
+func (f *Facts) FuseOhms(r *Relay, cold float64) {
+	f.Box[r.FuseOhms.Index()] = fuseOhms(r.At+".fuse", cold)
 }
 
 // FuseList is the name of the list from which fuses are taken: the one sold

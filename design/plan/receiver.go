@@ -217,8 +217,8 @@ func (s *Supply) Fields() []document.Field {
 			document.Span("bias", &s.Bias),
 		),
 		document.When(&s.Kind, Rail,
-			document.Span("voltage", &s.Voltage),
-			document.Span("unloaded", &s.Unloaded),
+			document.Span("voltage", &s.Voltage).NonZero(), // below zero is mended and told
+			document.Span("unloaded", &s.Unloaded).NonZero(),
 			document.Span("capacitance", &s.Capacitance),
 			document.Span("rated", &s.CapacitorRating).Positive(),
 			document.Flag("regulated", &s.Regulated),

@@ -24,6 +24,9 @@ var (
 // receiveLoss is the loss on receive above which a word is due, dB.
 const receiveLoss = 1.0
 
+// heardLoss is the least loss that is told, dB: what decibels shows.
+const heardLoss = 0.05
+
 func judgeAntennas(b *bench) {
 	any := false
 	for i := range b.Points {
@@ -69,8 +72,12 @@ func (b *bench) judgeAntenna(p *known.Point) {
 	}
 	if p.Legs == "across" && p.Guard == "short" {
 		common, _ := b.low(stem + ".common_mode")
+		left := "as it is"
+		if common >= heardLoss {
+			left = "but for " + decibels(common)
+		}
 		b.raise(antennaCommon, finding.Caution, p.At+".legs",
-			fmt.Sprintf("One contact across a balanced input leaves what is alike on both legs: %s of loss.", decibels(common)),
+			fmt.Sprintf("One contact across a balanced input leaves what is alike on both legs %s.", left),
 			"Short each leg to chassis where the feeder is not well balanced.")
 	}
 	if loss, ok := b.high(stem + ".receive_loss"); ok && over(loss, receiveLoss) {

@@ -14,7 +14,7 @@ var (
 	driveBias       = kind("drive.bias", "Winding stands above chassis", "common practice")
 	driveCircuit    = kind("drive.circuit", "Coil circuit does not go with the key line", "common practice")
 	driveClamp      = kind("drive.clamp", "Coil without a clamp", "an unclamped 12 V coil kicks to 1000–1500 V (published measurements, second-hand)")
-	driveFuse       = kind("drive.fuse", "Lead from the winding without a fuse", "computed by the circuit solver")
+	driveFuse       = kind("drive.fuse", "Lead to the drive without a fuse", "computed by the circuit solver")
 	driveOperate    = kind("drive.operate", "Coil may not pull in", "operate voltage at the coil's temperature, copper law of IEC 60028")
 	driveCeiling    = kind("drive.ceiling", "Coil over its permitted voltage", "data sheets of the class; copper law of IEC 60028")
 	driveRelease    = kind("drive.release", "Coil may not let go", "must-release voltage of the data sheet")
@@ -226,7 +226,11 @@ func choiceWords(c drive.Choice) string {
 }
 
 func (b *bench) judgeUnfused(r *known.Relay) {
-	if r.Supply < 0 || b.Supplies[r.Supply].Rail || r.Fuse.Exists() || r.ChooseFuse {
+	if r.Supply < 0 || r.Fuse.Exists() || r.ChooseFuse {
+		return
+	}
+	if s := &b.Supplies[r.Supply]; s.Rail {
+		b.judgeUnfusedRail(r, s)
 		return
 	}
 	severity := finding.Fail
@@ -237,6 +241,31 @@ func (b *bench) judgeUnfused(r *known.Relay) {
 	}
 	b.raise(driveFuse, severity, r.At+".fuse", what,
 		"Put a fuse in the lead, right at the winding's tag, or let the program choose one.")
+}
+
+// wireBurns is the short-circuit current above which a rail is a danger to the lead
+// of a drive, A: what hook-up wire of 0.5 mm² carries (from memory). Below it the
+// rail's own resistance gives in first.
+const wireBurns = 5
+
+// judgeUnfusedRail judges a lead from a rail without a fuse by what a shorted coil
+// or clamp draws from it.
+func (b *bench) judgeUnfusedRail(r *known.Relay, s *known.Supply) {
+	severity, what := finding.Caution, "its resistor or choke burns first, and no fuse sees it"
+	least := b.least(s.Resistance)
+	if least*wireBurns < b.railHigh(s) {
+		severity, what = finding.Fail, "no fuse sees it, and the wire burns"
+		if !b.Facts.Mains.Fused {
+			severity, what = finding.Danger, "nothing stops it, for the set has no fuse either"
+		}
+	}
+	draws := "tens of amperes"
+	if least > 0 {
+		draws = "up to " + amps(b.railHigh(s)/least)
+	}
+	b.raise(driveFuse, severity, r.At+".fuse",
+		fmt.Sprintf("The lead from %s has no fuse: a shorted coil or clamp draws %s from it; %s.", s.Name, draws, what),
+		"Put a fuse in the lead, right where it leaves the rail, of at least twice what the coils draw.")
 }
 
 func (b *bench) judgeCoil(r *known.Relay) {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"mutewright/catalog"
 	"mutewright/design/finding"
 	"mutewright/design/known"
 	"mutewright/design/mains"
@@ -176,7 +177,9 @@ func (b *bench) judgeUnguarded(ret *known.Return, at, stem string) {
 	}
 	remedy := "Solder two resistors of twice the value in parallel, each by its own joints, before the return is cut."
 	if ret.Pulldown.Exists() {
-		remedy = fmt.Sprintf("Solder two resistors of %s in parallel, each by its own joints, before the return is cut.", ohms(2*b.number(ret.Pulldown)))
+		// Of the preferred values the one below, so that both together keep the ratings too.
+		twice := catalog.E24.AtMost(2 * b.number(ret.Pulldown))
+		remedy = fmt.Sprintf("Solder two resistors of %s in parallel, each by its own joints, before the return is cut.", ohms(twice))
 	}
 	b.raise(returnUnguarded, severity, at+".pulldown",
 		fmt.Sprintf("If the pulldown of %s comes loose, the node rises to up to %s, above the %s of %s.", ret.Name, volts(node), volts(weakest), what),

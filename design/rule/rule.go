@@ -6,6 +6,7 @@ package rule
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -127,8 +128,10 @@ func amps(v float64) string    { return quantity.Amps(v).String() }
 func ohms(v float64) string    { return quantity.Ohms(v).String() }
 func watts(v float64) string   { return quantity.Watts(v).String() }
 func seconds(v float64) string { return quantity.Seconds(v).String() }
+
+// decibels are told to a tenth: nobody hears or reads less.
 func decibels(v float64) string {
-	return quantity.Format(v, quantity.Level)
+	return quantity.Format(math.Round(v*10)/10+0, quantity.Level) // + 0: no minus before a zero
 }
 func percent(v float64) string { return fmt.Sprintf("%.0f %%", 100*v) }
 func ratio(v float64) string   { return fmt.Sprintf("%.2f", v) }

@@ -181,10 +181,18 @@ func (p *page) measureFirst(list []design.Measure) {
 	}
 	t := reasons()
 	for _, m := range list {
-		t.Rows = append(t.Rows, []string{m.Decides, m.At, m.Safe})
+		t.Rows = append(t.Rows, []string{m.Decides, m.At, m.Safe + of(m)})
 	}
 	p.heading("Measure these first: a finding hangs on each, and is not there when it reads so")
 	p.table("  ", t)
+}
+
+// of says which of the things that a finding judges a measurement decides.
+func of(m design.Measure) string {
+	if m.Of == "" {
+		return ""
+	}
+	return " (" + m.Of + ")"
 }
 
 func (p *page) readings(list []fitting.Reading) {

@@ -145,14 +145,21 @@ func (s *sheet) measureFirst(f *flow) {
 	f.say(italic, "Write what was found into the plan and have the sheet drawn again: its numbers change.")
 }
 
-// titleOf is the title of the finding that a measurement decides.
+// titleOf is the title of the finding that a measurement decides, and of what,
+// where others decide the same of something else.
 func (s *sheet) titleOf(m design.Measure) string {
+	title := m.Decides
 	for _, x := range s.design.Findings {
 		if x.ID == m.Decides {
-			return lower(x.Title)
+			title = lower(x.Title)
 		}
 	}
-	return m.Decides
+	for _, other := range s.design.Measure {
+		if other.Decides == m.Decides && other.Of != m.Of {
+			return title + ": " + m.Of
+		}
+	}
+	return title
 }
 
 // readings prints the readings of one state of the set.

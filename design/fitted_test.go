@@ -117,8 +117,8 @@ func TestWiresOfAReturnAreAsLongAsThePlansLead(t *testing.T) {
 	for _, w := range d.Fitting.Wires {
 		longest[w.From.Words+" – "+w.To.Words] = w.Longest
 	}
-	assert.InDelta(t, 0.1, longest["chassis end of R31 – K1a break"], 1e-9, "two wires share the way of 200 mm")
-	assert.InDelta(t, 0.1, longest["chassis end of R31, second tube – chassis end of R31"], 1e-9)
+	assert.InDelta(t, 0.1, longest["chassis end of R31, second tube – K1a break"], 1e-9, "two wires share the way of 200 mm")
+	assert.InDelta(t, 0.1, longest["chassis end of R31 – chassis end of R31, second tube"], 1e-9)
 	assert.InDelta(t, 0.2, longest["wiper of the RF gain control – K1a break"], 1e-9)
 }
 

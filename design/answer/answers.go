@@ -45,6 +45,9 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 	if err := a.askMains(f); err != nil || f.Refused {
 		return a, err
 	}
+	// The drive and the returns have nothing to do with each other.
+	fed := &Answers{Circuit: a.Circuit}
+	driven := beside(func() error { return fed.askDrive(f) })
 	if len(f.Returns) > 0 || len(audioShorts(f, &a.Poles)) > 0 {
 		l, err := newLifts(f)
 		if err != nil {
@@ -65,13 +68,23 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 	if err := a.askAntennas(f); err != nil {
 		return nil, err
 	}
-	if err := a.askDrive(f); err != nil {
+	if err := driven(); err != nil {
 		return nil, err
+	}
+	for _, q := range fed.All() {
+		a.Add(q)
 	}
 	if err := a.askTiming(f); err != nil {
 		return nil, err
 	}
 	return a, nil
+}
+
+// beside does some work in a goroutine of its own; what it returns waits for it.
+func beside(work func() error) (wait func() error) {
+	done := make(chan error, 1)
+	go func() { done <- work() }()
+	return func() error { return <-done }
 }
 
 // CircuitOf looks the drive up in the two tables.

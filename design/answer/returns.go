@@ -242,12 +242,7 @@ func (l *lifts) solve(x []float64) (*solved, error) {
 			}
 			s.returns[r] = ret
 		}
-		if s.muted[r], err = ret.Muted(); err == nil {
-			if s.unguarded[r], err = ret.Unguarded(); err == nil {
-				s.depth[r], err = ret.Depth()
-			}
-		}
-		if err != nil {
+		if s.muted[r], s.unguarded[r], s.depth[r], err = ret.Opened(); err != nil {
 			return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"mutewright/design/contact"
 	"mutewright/design/known"
+	"mutewright/design/lifted"
 	"mutewright/design/quantity"
 	"mutewright/design/timing"
 )
@@ -31,10 +32,22 @@ type Trial struct {
 	guards    map[string]guarded
 }
 
-// solvedAt is every return at a point of the box.
+// solvedAt is what every return asks of its contact at a point of the box.
 type solvedAt struct {
-	x []float64
+	x []float64 // until they are in order
 	s *solved
+}
+
+// atContacts keeps of the returns only what [addContact] reads.
+func (s *solved) atContacts() *solved {
+	n := len(s.muted)
+	k := &solved{receive: make([]lifted.State, n), muted: make([]lifted.Muted, n), unguarded: make([]lifted.Unguarded, n)}
+	for r := range n {
+		k.receive[r].Contact = s.receive[r].Contact
+		k.muted[r].Highest.Node, k.muted[r].Cold.Node = s.muted[r].Highest.Node, s.muted[r].Cold.Node
+		k.unguarded[r].Node = s.unguarded[r].Node
+	}
+	return k
 }
 
 // guarded is what was answered about the antennas with some contact.
@@ -84,6 +97,9 @@ func NewTrial(f *known.Facts, windows map[string]Window) (*Trial, error) {
 	}
 	// They came in the order in which they were ready.
 	slices.SortFunc(t.returns, func(a, b solvedAt) int { return slices.Compare(a.x, b.x) })
+	for i := range t.returns {
+		t.returns[i].x = nil
+	}
 	return t, nil
 }
 
@@ -91,7 +107,7 @@ func NewTrial(f *known.Facts, windows map[string]Window) (*Trial, error) {
 func (t *Trial) remember(x []float64, s *solved) {
 	t.lock.Lock()
 	defer t.lock.Unlock()
-	t.returns = append(t.returns, solvedAt{x, s})
+	t.returns = append(t.returns, solvedAt{x, s.atContacts()})
 }
 
 // Ask answers everything about the relays of f, which else is the plan of the
@@ -122,14 +138,14 @@ func isContact(name string) bool { return len(name) > 8 && name[:8] == "contact.
 // solved: the corners of what stands across an open contact and runs through a
 // closed one are the same for all.
 func (t *Trial) addContacts(a *Answers, f *known.Facts) {
+	x := f.Box.Nominal()      // of which only the contacts' ratings count
+	for k := range f.Relays { // one that is not known well does at its low end
+		c := &f.Relays[k].Contacts
+		least.set(f, x, c.Volts, c.Amps, c.Watts)
+	}
 	points := make([][]float64, len(t.returns))
-	for i, at := range t.returns {
-		points[i] = f.Box.Nominal()
-		copy(points[i], at.x[:t.before])
-		for k := range f.Relays { // a rating that is not known well counts at its low end
-			c := &f.Relays[k].Contacts
-			least.set(f, points[i], c.Volts, c.Amps, c.Watts)
-		}
+	for i := range points {
+		points[i] = x
 	}
 	for r := range f.Returns {
 		for _, p := range a.Poles.Serving(f.Returns[r].Name) {

@@ -3,7 +3,6 @@ package circuit
 import (
 	"fmt"
 	"math"
-	"math/cmplx"
 )
 
 // Phasors is a small-signal solution at one frequency: amplitudes and phases
@@ -61,6 +60,8 @@ func (c *Circuit) Impedance(at *Point, a, b Node, hz float64) (complex128, error
 type smallSignal struct {
 	s     *solver
 	omega float64
+	real  *matrix // without capacitors and coils
+	place []int   // each unknown at its own
 	rows  [][]complex128
 	b, x  []complex128
 	gj    []float64 // diodes: conductance with RS
@@ -87,45 +88,60 @@ func (c *Circuit) smallSignals(at *Point, hz float64) (*smallSignal, error) {
 		}
 		copy(s.closed, at.closed)
 	}
-	a := &smallSignal{s: s, omega: 2 * math.Pi * hz, rows: make([][]complex128, s.n),
-		b: make([]complex128, s.n), x: make([]complex128, s.n)}
+	a := s.signal
+	if a == nil {
+		a = newSmallSignal(s)
+		s.signal = a
+	}
+	a.omega = 2 * math.Pi * hz
+	clear(a.b)
 	a.stamp(at)
 	return a, nil
+}
+
+func newSmallSignal(s *solver) *smallSignal {
+	a := &smallSignal{
+		s: s, real: newMatrix(s.n), place: make([]int, s.n), rows: make([][]complex128, s.n),
+		gj: make([]float64, len(s.c.diodes)), q: make([]transistorPoint, len(s.c.transistors)), gm: make([][2]float64, len(s.c.tubes)),
+	}
+	store := make([]complex128, s.n*(s.n+2))
+	a.b, a.x, store = store[:s.n], store[s.n:2*s.n], store[2*s.n:]
+	for i := range a.rows {
+		a.place[i] = i
+		a.rows[i] = store[i*s.n : (i+1)*s.n]
+	}
+	return a
 }
 
 // stamp fills the matrix: a capacitor is jωC, a coil jωL, a device its
 // derivatives at the operating point.
 func (a *smallSignal) stamp(at *Point) {
-	s, c := a.s, a.s.c
-	m, place := newMatrix(s.n), make([]int, s.n)
-	for i := range place {
-		place[i] = i
-	}
+	s, c, m := a.s, a.s.c, a.real
+	m.clear()
 	for i := range s.parts {
-		s.stamp(&s.parts[i], m, place)
+		s.stamp(&s.parts[i], m, a.place)
 	}
 	for i := range c.diodes {
 		d := &c.diodes[i]
 		_, g := d.law.at(at.vj[i])
 		g /= 1 + g*d.model.RS
-		a.gj = append(a.gj, g)
+		a.gj[i] = g
 		m.conductance(int(d.anode), int(d.cathode), g)
 	}
 	for i := range c.transistors {
 		q := &c.transistors[i]
 		k := len(c.diodes) + 2*i
 		p := q.at(at.vj[k], at.vj[k+1])
-		a.q = append(a.q, p)
+		a.q[i] = p
 		m.transistor(q, &p)
 	}
 	for i := range c.tubes {
 		t := &c.tubes[i]
 		_, gm, gs := t.model.Cathode(at.record[t.grid]-at.record[t.cathode], at.record[t.screen]-at.record[t.cathode])
-		a.gm = append(a.gm, [2]float64{gm, gs})
-		m.tube(t, place, gm, gs)
+		a.gm[i] = [2]float64{gm, gs}
+		m.tube(t, a.place, gm, gs)
 	}
 	for i := range a.rows {
-		a.rows[i] = make([]complex128, s.n)
 		for j := range a.rows[i] {
 			a.rows[i][j] = complex(m.a[i*s.n+j], 0)
 		}
@@ -144,28 +160,33 @@ func (a *smallSignal) stamp(at *Point) {
 	}
 }
 
-// solve is Gaussian elimination with partial pivoting.
+// solve is Gaussian elimination with partial pivoting, by the sum of real and
+// imaginary part, which is within √2 of the magnitude.
 func (a *smallSignal) solve() error {
 	n, rows, b := a.s.n, a.rows, a.b
+	size := func(z complex128) float64 { return math.Abs(real(z)) + math.Abs(imag(z)) }
 	for k := 1; k < n; k++ {
-		p := k
+		p, best := k, size(rows[k][k])
 		for i := k + 1; i < n; i++ {
-			if cmplx.Abs(rows[i][k]) > cmplx.Abs(rows[p][k]) {
-				p = i
+			if v := size(rows[i][k]); v > best {
+				p, best = i, v
 			}
 		}
-		if best := cmplx.Abs(rows[p][k]); !(best > 0) || math.IsInf(best, 1) {
+		if !(best > 0) || math.IsInf(best, 1) {
 			return a.s.blame(StageAC, 0, k, ErrSingular)
 		}
 		rows[p], rows[k] = rows[k], rows[p]
 		b[p], b[k] = b[k], b[p]
+		pivot := rows[k][:n]
+		inverse := 1 / pivot[k]
 		for i := k + 1; i < n; i++ {
-			if rows[i][k] == 0 {
+			row := rows[i][:n]
+			if row[k] == 0 {
 				continue
 			}
-			f := rows[i][k] / rows[k][k]
+			f := row[k] * inverse
 			for j := k + 1; j < n; j++ {
-				rows[i][j] -= f * rows[k][j]
+				row[j] -= f * pivot[j]
 			}
 			b[i] -= f * b[k]
 		}
@@ -176,7 +197,7 @@ func (a *smallSignal) solve() error {
 			sum -= rows[i][j] * a.x[j]
 		}
 		a.x[i] = sum / rows[i][i]
-		if v := cmplx.Abs(a.x[i]); !(v < 1e18) {
+		if !(size(a.x[i]) < 1e18) {
 			return a.s.blame(StageAC, 0, i, ErrSingular)
 		}
 	}

@@ -52,6 +52,7 @@ type solver struct {
 	gmin     float64 // S from every node to chassis, in g-min stepping
 	record   []float64
 	sound    [2]bool // inspected: in motion, at rest
+	signal   *smallSignal
 }
 
 // prepare checks the circuit and returns its working store with the values

@@ -22,12 +22,7 @@ const (
 
 // Depth compares receive with muted, control at SetTo, pulldown in place.
 func (r *Return) Depth() (Depth, error) {
-	g := r.rig(form{supplies: r.muted, doubted: true})
-	d, err := r.depth(g)
-	if err != nil {
-		return Depth{}, fmt.Errorf("depth of a lifted return: %w", err)
-	}
-	return d, nil
+	return r.depth(r.hot())
 }
 
 // depth solves a rig for the depth.
@@ -35,11 +30,11 @@ func (r *Return) depth(g *rig) (Depth, error) {
 	g.place(r.setTo())
 	point, err := g.solve()
 	if err != nil {
-		return Depth{}, err
+		return Depth{}, fmt.Errorf("depth of a lifted return: %w", err)
 	}
 	muted, err := g.signals(point)
 	if err != nil {
-		return Depth{}, err
+		return Depth{}, fmt.Errorf("depth of a lifted return: %w", err)
 	}
 	d := Depth{Points: make([]PointDepth, len(r.net.Points))}
 	for i := range r.net.Points {

@@ -50,15 +50,22 @@ type call struct {
 }
 
 // gcPercent is how much the heap may grow before it is collected, in percent. One
-// run lives for a second and holds 60 MB at most; collecting its matrices at the
-// usual 100 % takes a fifth of that second.
-const gcPercent = 400
+// run lives for a second; collecting its matrices at the usual 100 % takes a fifth
+// of that second. mostMemory in bytes is where they are collected all the same:
+// what a run holds on to is a third of that.
+const (
+	gcPercent  = 400
+	mostMemory = 44 << 20
+)
 
 // Main runs one command line (without the program's name) and returns the exit
 // status.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(gcPercent)
+	}
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(mostMemory)
 	}
 	interrupts := make(chan os.Signal, 1)
 	signal.Notify(interrupts, os.Interrupt)

@@ -30,6 +30,7 @@ type Reading struct {
 	State   string   // unplugged, receive, muted, timing, mains
 	Between []string // two places
 	Meter   string   // "DC V, 10 MΩ"
+	Range   string   // "20 V", "2 ms/div"; "" where the meter has but one
 	Unit    string   // SI symbol without prefix: "V"
 	Control string   // position of the gain control, where it matters
 	Low     float64  // in Unit

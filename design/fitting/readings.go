@@ -29,6 +29,7 @@ func (l *log) add(r Reading) {
 	if r.Low > r.High {
 		r.Low, r.High = r.High, r.Low
 	}
+	r.Range = rangeOf(&r)
 	l.list = append(l.list, r)
 }
 

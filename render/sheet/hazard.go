@@ -109,7 +109,7 @@ func (s *sheet) warnings(width float64) []styled {
 	}
 	say(strong, "Can kill. "+s.waiting())
 	say(body, s.measuring())
-	say(strong, s.notReady())
+	say(strong, s.notReady()+s.caution())
 	for most := 3; most > 0; most-- {
 		if say(body, s.mainsWords(most)) {
 			break
@@ -165,19 +165,29 @@ func (s *sheet) measuring() string {
 
 // notReady says that the plan must not be built as it stands, "" where it may.
 func (s *sheet) notReady() string {
+	return s.verdict("NOT READY", "finding", func(v finding.Severity) bool { return v >= finding.Fail })
+}
+
+// caution says that the verdict is caution, "" where it is better or worse.
+func (s *sheet) caution() string {
+	if s.design.Verdict != finding.Caution {
+		return ""
+	}
+	return s.verdict("CAUTION", "caution", func(v finding.Severity) bool { return v == finding.Caution })
+}
+
+// verdict counts findings and says on which sheet they stand.
+func (s *sheet) verdict(head, what string, counts func(finding.Severity) bool) string {
 	n := 0
 	for _, f := range s.design.Findings {
-		if f.Severity >= finding.Fail {
+		if counts(f.Severity) {
 			n++
 		}
 	}
-	switch n {
-	case 0:
+	if n == 0 {
 		return ""
-	case 1:
-		return "NOT READY: 1 finding, see sheet " + s.on(findingsPage) + "."
 	}
-	return fmt.Sprintf("NOT READY: %d findings, see sheet %s.", n, s.on(findingsPage))
+	return fmt.Sprintf("%s: %d %s, see sheet %s.", head, n, plural(n, what), s.on(findingsPage))
 }
 
 // mainsWords joins the titles of the worst findings on the mains side.

@@ -57,10 +57,16 @@ func (s *sheet) titleBlock(width, height float64, number int) block {
 		}
 		b.inked(at(split+inset, base), scene.Start, st, scene.White, owner, words)
 	} else {
-		st := strong
+		st, about := strong, "document"
+		if caution := s.caution(); caution != "" {
+			document, about = strings.TrimSuffix(caution, "."), "wiring sheet"
+		}
 		if full {
 			st = style{scene.Bold, title}
-			b.words(at(split+inset, caption), scene.Start, italic, "document")
+			b.words(at(split+inset, caption), scene.Start, italic, about)
+		}
+		if st.width(document) > width-split-2*inset {
+			st = strong
 		}
 		b.words(at(split+inset, base), scene.Start, st, document)
 	}

@@ -33,7 +33,7 @@ func wireTable(wires []fitting.Wire, width, rowHigh float64) block {
 		x      float64
 		anchor scene.Anchor
 		words  string
-	}{{from, scene.Start, "from"}, {to, scene.Start, "to"}, {colour, scene.Start, "colour"}, {size, scene.End, "mm²"}, {grade, scene.End, "volts"}, {long, scene.End, "mm"}} {
+	}{{from, scene.Start, "from"}, {to, scene.Start, "to"}, {colour, scene.Start, "colour"}, {size, scene.End, "mm²"}, {grade, scene.End, "volts"}, {long, scene.End, "≤\u00a0mm"}} {
 		b.inked(at(h.x, 3.7), h.anchor, regular, scene.White, owner, h.words)
 	}
 	y := barHigh
@@ -50,14 +50,21 @@ func wireTable(wires []fitting.Wire, width, rowHigh float64) block {
 		b.words(at(colour, base), scene.Start, regular, strings.TrimSpace(w.Colour+" "+colourNames[w.Colour]))
 		b.words(at(size, base), scene.End, regular, gauge(w.Size))
 		b.words(at(grade, base), scene.End, regular, fmt.Sprintf("%.0f", w.Insulation))
-		if w.Longest > 0 {
-			b.words(at(long, base), scene.End, regular, fmt.Sprintf("%.0f", math.Floor(w.Longest*1000+1e-6)))
-		}
+		b.words(at(long, base), scene.End, regular, longest(w.Longest))
 		y += rowHigh + float64(lines-1)*pitch
 		b.rule(hair, at(number, y), at(width-number, y))
 	}
 	b.height = y + 1.2
 	return b
+}
+
+// longest is the longest length permitted, m, in whole millimetres; a dash where
+// nothing hangs on it: as short as it goes.
+func longest(m float64) string {
+	if m <= 0 {
+		return "–"
+	}
+	return fmt.Sprintf("%.0f", math.Floor(m*1000+1e-6))
 }
 
 // gauge is a conductor as the column of mm² shows it: the number of its area,

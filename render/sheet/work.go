@@ -198,7 +198,7 @@ func (s *sheet) readingRows(f *flow, list []fitting.Reading) {
 	}
 	columns := []column{
 		{head: "no.", wide: 7.5, fixed: true, style: bold}, {head: "between", wide: 3.2, style: regular},
-		{head: "meter, control", wide: 1.9, style: regular}, {head: "low – high", wide: 32, fixed: true, style: bold},
+		{head: "meter; range; control", wide: 1.9, style: regular}, {head: "low – high", wide: 32, fixed: true, style: bold},
 		{head: "found", wide: 22, fixed: true, style: regular}, {head: "by", wide: 10, fixed: true, style: regular},
 	}
 	var rows [][]cell
@@ -208,6 +208,9 @@ func (s *sheet) readingRows(f *flow, list []fitting.Reading) {
 			where.words = append(where.words, styled{italic, r.Why})
 		}
 		meter := r.Meter
+		if r.Range != "" {
+			meter += "; " + r.Range
+		}
 		if r.Control != "" {
 			meter += "; " + r.Control
 		}

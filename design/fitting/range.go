@@ -1,0 +1,60 @@
+package fitting
+
+import (
+	"strings"
+
+	"mutewright/design/quantity"
+)
+
+// Ranges of usual hand-held meters of 2000 steps, in SI units (common practice).
+var (
+	voltRanges   = []float64{0.2, 2, 20, 200}
+	ampereRanges = []float64{2e-3, 20e-3, 200e-3, 10}
+	ohmRanges    = []float64{200, 2e3, 20e3, 200e3, 2e6, 20e6}
+)
+
+// rangeOf is the range to which the meter of a reading is set: the lowest that
+// shows its high end; of a scope the time of a division of which five show it.
+// "" where the meter has but one.
+func rangeOf(r *Reading) string {
+	// An analogue meter's resistance belongs to one range; an insulation tester
+	// finds its own.
+	if strings.Contains(r.Meter, "analogue") || strings.Contains(r.Meter, "insulation") {
+		return ""
+	}
+	high := r.High
+	if high >= Open {
+		high = ohmRanges[len(ohmRanges)-1]
+	}
+	if r.Low < 0 {
+		high = max(high, -r.Low)
+	}
+	pick := func(ranges []float64, u quantity.Unit) string {
+		for _, v := range ranges {
+			if high <= v {
+				return format(v, u)
+			}
+		}
+		return format(ranges[len(ranges)-1], u)
+	}
+	switch r.Unit {
+	case quantity.Voltage.Code():
+		if high > voltRanges[len(voltRanges)-1] {
+			return "1000\u00a0V" // as it is marked, not 1 kV
+		}
+		return pick(voltRanges, quantity.Voltage)
+	case quantity.Current.Code():
+		return pick(ampereRanges, quantity.Current)
+	case quantity.Resistance.Code():
+		return pick(ohmRanges, quantity.Resistance)
+	case quantity.Time.Code():
+		for decade := 1e-6; decade < 10; decade *= 10 {
+			for _, step := range []float64{1, 2, 5} {
+				if high <= 5*decade*step {
+					return format(decade*step, quantity.Time) + "/div"
+				}
+			}
+		}
+	}
+	return ""
+}

@@ -1,6 +1,7 @@
 package design_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -143,4 +144,12 @@ func TestRelaysAreNamedAsTheirQuantities(t *testing.T) {
 func TestNobodyAsksAnAntennaHowDeepItMutes(t *testing.T) {
 	assert.Nil(t, found(workNominal(t, "sound/skerrow-antenna"), "return.depth_unknown"))
 	assert.NotNil(t, found(workNominal(t, "sound/skerrow-antenna", "wanted.depth=20 dB"), "return.depth_unknown"))
+}
+
+func TestALineThatIsRaisedIsNotSaidToClose(t *testing.T) {
+	d := workNominal(t, "sound/larkmoor-seven", "control.mutes_when=raised", "relay.buffer=npn", "transmitter.keying.kind=source",
+		"transmitter.keying.level=11 V .. 14 V", "transmitter.keying.idle=low")
+	lines := strings.Join(d.Fitting.Wiring.Drive.Jack.Lines, " ")
+	assert.Contains(t, lines, "The transmitter feeds")
+	assert.NotContains(t, lines, "Closed")
 }

@@ -21,23 +21,38 @@ func (b *builder) jack(r *known.Relay) Jack {
 	}
 	j.Ground = b.wire(j.Sleeve, b.lug(ref), "BK", heavy, "control.closed")
 	j.Title = b.jackTitle()
-	if open, ok := b.a.Get("control.open"); ok {
-		j.Lines = append(j.Lines, fmt.Sprintf("Open %s, tip positive.", spanText(open.Nominal, open.Low, open.High, quantity.Voltage)))
+	j.Lines = b.jackLines()
+	return j
+}
+
+// jackLines say what stands on the line and what flows in it.
+func (b *builder) jackLines() []string {
+	var lines []string
+	span := func(name string, u quantity.Unit) (string, bool) {
+		q, ok := b.a.Get(name)
+		return spanText(q.Nominal, q.Low, q.High, u), ok
 	}
-	if closed, ok := b.a.Get("control.closed"); ok {
-		line := fmt.Sprintf("Closed %s.", spanText(closed.Nominal, closed.Low, closed.High, quantity.Current))
-		if kick, ok := b.a.Get("control.kick"); ok {
-			line += fmt.Sprintf(" Let-go %s.", format(kick.High, quantity.Voltage))
-		}
-		j.Lines = append(j.Lines, line)
+	open, hasOpen := span("control.open", quantity.Voltage)
+	closed, hasClosed := span("control.closed", quantity.Current)
+	kick := ""
+	if q, ok := b.a.Get("control.kick"); ok && b.f.Relays[0].Buffer == "none" {
+		kick = fmt.Sprintf(" Let-go %s.", format(q.High, quantity.Voltage))
 	}
 	if b.f.Transmitter.Keying == "source" {
-		j.Lines = append(j.Lines, fmt.Sprintf("The transmitter feeds %s into it.", b.text(b.f.Transmitter.Level)))
-	} else {
-		rating := words(b.roundUp("control.kick", "control.open"), b.text(b.f.Transmitter.LineAmps))
-		j.Lines = append(j.Lines, "Switch it with a contact or an open", "collector, "+rating+". Feed nothing in.")
+		lines = append(lines, fmt.Sprintf("The transmitter feeds %s into it.", b.text(b.f.Transmitter.Level)))
+		if hasClosed {
+			lines = append(lines, fmt.Sprintf("Raised it takes %s.", closed)+kick)
+		}
+		return lines
 	}
-	return j
+	if hasOpen {
+		lines = append(lines, fmt.Sprintf("Open %s, tip positive.", open))
+	}
+	if hasClosed {
+		lines = append(lines, fmt.Sprintf("Closed %s.", closed)+kick)
+	}
+	rating := words(b.roundUp("control.kick", "control.open"), b.text(b.f.Transmitter.LineAmps))
+	return append(lines, "Switch it with a contact or an open", "collector, "+rating+". Feed nothing in.")
 }
 
 // jackTitle says in a few words what the key line does, true to what is wired.

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"strings"
 
 	"mutewright/render/scene"
 	"mutewright/render/wiring"
@@ -115,7 +116,7 @@ func (s *sheet) tables(width float64, rows int, tight bool) (wires, jack block) 
 	share := width * wiresShare
 	f := &s.design.Fitting
 	wires = wireTable(f.Wires, share, rowHeights[rows])
-	jack = jackBlock(&f.Wiring.Drive.Jack, relayOf(&f.Wiring), width-share-apart, tight)
+	jack = jackBlock(&f.Wiring.Drive.Jack, strings.Join(f.Relays, ", "), width-share-apart, tight)
 	return wires, jack
 }
 

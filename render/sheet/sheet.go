@@ -15,7 +15,6 @@ import (
 	"time"
 
 	"mutewright/design"
-	"mutewright/design/fitting"
 	"mutewright/render/scene"
 	"mutewright/render/wiring"
 )
@@ -157,19 +156,6 @@ func (s *sheet) on(p part) string {
 		return "2" // not told yet
 	}
 	return fmt.Sprint(s.known[p])
-}
-
-// relayOf is the reference of the relay, of the first where there are more.
-func relayOf(w *fitting.Wiring) string {
-	for _, it := range w.Drive.Lane {
-		if it.Part != nil && it.Part.Kind == fitting.Coil {
-			return it.Part.Ref
-		}
-	}
-	for i := range w.Groups {
-		return w.Groups[i].Contact.Relay
-	}
-	return "relay"
 }
 
 // Diagram is the wiring diagram on a page of its own, as long as it needs, with

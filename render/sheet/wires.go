@@ -23,7 +23,7 @@ func wireTable(wires []fitting.Wire, width, rowHigh float64) block {
 	b := block{width: width}
 	extra := width - 123 // of a wider paper: half for each end's words
 	number, from, to, colour := 2.0, 12.0, 51.5+extra/2, 81.5+extra
-	size, grade, long := 104+extra, 113+extra, 121+extra
+	size, grade, long := 103.5+extra, 111.8+extra, 121+extra
 
 	const owner = "head WIRE"
 	b.owner = owner

@@ -248,7 +248,7 @@ func unitOf(symbol string) quantity.Unit {
 func (s *sheet) solder(f *flow) {
 	w, wires := &s.design.Fitting.Wiring, s.design.Fitting.Wires
 	f.head("SOLDER", "unplugged and discharged; wires by their numbers on "+s.wiresOn(), 16)
-	fix := []string{relayOf(w)}
+	fix := slices.Clone(s.design.Fitting.Relays)
 	if strip := s.strip(); strip != "" {
 		fix = append(fix, strip)
 	}

@@ -69,6 +69,10 @@ func (s *stub) size() (w, h float64) { return linesSize(s.lines) }
 
 func (s *stub) gain() bool { return s.Kind == fitting.GainControl }
 
+// direct tells whether no resistor stands between cathode and lift: a fixed bias,
+// or a point that was only measured.
+func (s *stub) direct() bool { return !s.gain() && len(s.Resistor) == 0 }
+
 // tube is the column of the tube.
 func (s *stub) tube() float64 {
 	if s.gain() {
@@ -177,7 +181,7 @@ func capacitorAt(g *fitting.Group, s *stub, in, width float64) cutCapacitor {
 	if p := g.Series; p != nil {
 		h := max(5, half(p))
 		c.resistor = start + 2 + h
-		c.column = c.resistor + h - 1
+		c.column = c.resistor + h + 0.2 // the words of the two a blank and more apart
 	}
 	c.column += 1.6 + max(2.5, half(g.Capacitor))
 	c.foot = c.column + 5
@@ -377,9 +381,13 @@ func (d *drawing) drawStub(s *stub, all []*stub, r rows, flags bool) {
 	if s.gain() {
 		below = "control of " + s.name()
 	}
-	d.setResistor(at(tx, r.resistor), true, "resistor of "+s.name(), cathode, below)
 	w := liftWidth(s, all)
 	box := d.linedBox(s.lift, at(s.x, r.lift), w, s.lines)
+	if s.direct() {
+		d.add(scene.Polyline(at(tx, low), at(tx, box.Y)), inSet, scene.None, scene.Tag{Class: scene.Conductor, Nets: []string{cathode, lift}})
+	} else {
+		d.setResistor(at(tx, r.resistor), true, "resistor of "+s.name(), cathode, below)
+	}
 	if s.gain() {
 		d.line(below, inSet, at(tx, r.resistor+4.5), at(tx, ctrl), at(s.x-4.5, ctrl))
 		d.setResistor(at(s.x, ctrl), false, "control of "+s.name(), below, lift, "chassis of "+s.name())
@@ -400,7 +408,9 @@ func (d *drawing) drawStub(s *stub, all []*stub, r rows, flags bool) {
 			d.words(at(vx, vy-pitch*float64(len(s.extra)-i)), scene.Start, scene.Regular, small, t, "")
 		}
 	} else {
-		d.line(lift, inSet, at(tx, r.resistor+4.5), at(tx, box.Y))
+		if !s.direct() {
+			d.line(lift, inSet, at(tx, r.resistor+4.5), at(tx, box.Y))
+		}
 		d.lines(at(tx+3, r.resistor+7.8), scene.Start, false, s.extra...)
 	}
 	if s.resistorRight() {

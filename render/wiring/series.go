@@ -100,6 +100,9 @@ func series(w *fitting.Wiring, width, first, further float64, l Level, c course)
 		if len(drawings) > 1 {
 			head += fmt.Sprintf(", DRAWING %d OF %d", i+1, len(drawings))
 		}
+		if i+1 < len(drawings) {
+			head += ": GOES ON ON THE NEXT SHEET"
+		}
 		d.frame(w, head, width, b.Height)
 		b.Items = d.items
 		if err := errors.Join(d.fault, b.audit()); err != nil {

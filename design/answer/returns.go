@@ -47,14 +47,47 @@ func newLifts(f *known.Facts) (*lifts, error) {
 			}
 		case known.Gain:
 			for k := range p.Stages {
-				at := fmt.Sprintf("%s.stages.%d.tube", p.At, k+1)
-				if err := l.fit(&p.Stages[k].Tube, at, 0); err != nil {
+				if err := l.fit(&p.Stages[k].Tube, stageAt(p, k), 0); err != nil {
 					return nil, err
 				}
 			}
 		}
 	}
-	return l, nil
+	return l, l.settle()
+}
+
+func stageAt(p *known.Point, stage int) string { return fmt.Sprintf("%s.stages.%d.tube", p.At, stage+1) }
+
+// settle fits sharp cut-off stages anew whose tube has several points: to the one
+// nearest the screen voltage, to cathode, at which the first law has them receive.
+// A remote cut-off tube has one law for all its rows.
+func (l *lifts) settle() error {
+	f := l.facts
+	for r := range f.Returns {
+		var receive *lifted.State
+		for k, i := range f.Returns[r].Points {
+			p := &f.Points[i]
+			for n := range p.Stages {
+				t := &p.Stages[n].Tube
+				if len(t.Points) == 1 || len(t.Tail) > 0 {
+					continue
+				}
+				if receive == nil {
+					ret, err := lifted.Solve(l.network(r, f.Box.Nominal(), nil))
+					if err != nil {
+						return fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
+					}
+					state := ret.Receive()
+					receive = &state
+				}
+				at := receive.Points[k].Stages[n]
+				if err := l.fit(t, stageAt(p, n), at.Screen-at.Cathode); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
 }
 
 // screenOf is the working screen voltage of an output tube.

@@ -144,7 +144,7 @@ var departures = map[string]string{
 	"6K7 at 180/75 V, gm 2 µA/V":                      "Its four remote rows are one gm at four screen voltages. Screen over grid volts is 2.31, 2.35, 2.38 and 2.60 in them; a law that scales with the screen has one ratio, and lies between.",
 	"6K7 at 100/100 V, gm 2 µA/V":                     "Two rows of 100 V on the screen, 250 and 100 V on the plate, are 4 V apart. The law does not know the plate voltage, and the three rows of higher plate voltage outvote this one.",
 	"EF89 at 250/100 V, gm 3 µA/V, not fitted":        "The published fit falls from 45 to 3 µA/V over 5 V, the law, which leaves it at −14.9 V, over 2.2 V. A node muted that far stands lower than the fit would have it.",
-	"6AU6 at 100/100 V, -1.07 V, cathode":             "Asked of the law of the 150 V point. µ by the three points alone is 37.3 at 150 V on the screen, 35.2 at 125 V and 34.0 at 100 V; one µ for all makes the tube cut off too early at 100 V. The law of this point alone passes it.",
+	"6AU6 at 100/100 V, -1.07 V, cathode":             "Asked of the law of the 150 V point. µ by the three points alone is 37.3 at 150 V on the screen, 35.2 at 125 V and 34.0 at 100 V; one µ for all makes the tube cut off too early at 100 V. A stage that works near 100 V gets the law of this point, which passes it.",
 	"6CB6 at 200/150 V, 10 µA left":                   tail6CB6,
 	"6CB6 at 125/125 V, 20 µA left":                   tail6CB6,
 }

@@ -166,7 +166,7 @@ func (s *sheet) assumed(f *flow) {
 		rows = append(rows, []cell{text(a.At), text(a.Value), text(a.Why)})
 	}
 	f.rows([]column{
-		{head: "key of the plan", wide: 5, style: regular}, {head: "value", wide: 2, style: bold}, {head: "why", wide: 6, style: italic},
+		{head: "key of the plan", wide: 5, style: regular}, {head: "value", wide: 42, fixed: true, style: bold}, {head: "why", wide: 6, style: italic},
 	}, rows)
 }
 
@@ -186,8 +186,11 @@ func (s *sheet) sources(f *flow) {
 	if len(list) == 0 {
 		return
 	}
-	f.head("SOURCES", "", 10)
-	for _, l := range list {
-		f.bullet(regular, strings.ToUpper(l[:1])+l[1:]+".")
+	for i, l := range list {
+		list[i] = strings.ToUpper(l[:1]) + l[1:] + "."
 	}
+	// Run on and kept together: a list would often begin a sheet of its own.
+	all := strings.Join(list, " ")
+	f.head("SOURCES", "", f.measured(regular, all, inset))
+	f.say(regular, all)
 }

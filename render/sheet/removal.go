@@ -86,6 +86,7 @@ func (s *sheet) dead(f *flow) {
 			{head: "", wide: 5, style: regular},
 		}, rows)
 		if unguarded {
+			f.space(1)
 			f.say(strong, "Never transmit while the antenna input is not guarded: take this set’s antenna off first.")
 		}
 	}

@@ -187,7 +187,7 @@ var tasks = map[string][]string{
 		"No antenna, no key cable; loudspeaker connected. Clip the meter on, then switch on: at a variable transformer if there is one, slowly; else through a series lamp.",
 		"Anything hot, smoking, humming: off at once. Wait a minute until the tubes draw current.",
 	},
-	"muted":  {"Ground or open the tip as sheet 1 says, with a clip lead: the relay must click and the loudspeaker fall silent."},
+	"muted":  {"Bring the key line to transmit as sheet 1 says, by hand: the relay must click and the loudspeaker fall silent."},
 	"timing": {"Leave the relay operated for half an hour before the readings of the coil."},
 }
 

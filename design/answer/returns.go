@@ -56,7 +56,9 @@ func newLifts(f *known.Facts) (*lifts, error) {
 	return l, l.settle()
 }
 
-func stageAt(p *known.Point, stage int) string { return fmt.Sprintf("%s.stages.%d.tube", p.At, stage+1) }
+func stageAt(p *known.Point, stage int) string {
+	return fmt.Sprintf("%s.stages.%d.tube", p.At, stage+1)
+}
 
 // settle fits sharp cut-off stages anew whose tube has several points: to the one
 // nearest the screen voltage, to cathode, at which the first law has them receive.

@@ -17,6 +17,7 @@ type part struct {
 
 	static    *matrix // what depends only on values and contacts, and the usual tangents
 	stale     bool    // one of them has changed
+	lu        *matrix // factored for one response after another
 	responses []*response
 	kept      int       // responses that hold
 	next      int       // to be worked out next
@@ -193,5 +194,5 @@ func (p *part) equip() {
 		p.tan[junctions+i].port = junctions + 2*i
 	}
 	p.tie = newMatrix(devices + 1)
-	p.static = newMatrix(n)
+	p.static, p.lu = newMatrix(n), newMatrix(n)
 }

@@ -25,11 +25,11 @@ package circuit
 type response struct {
 	how     scheme
 	h, gmin float64
-	lu      *matrix
 	width   int       // of w as far as it counts
 	rows    []float64 // of R, one for each unknown
 	ports   []float64 // of C, one for each port
 	states  []float64 // one for each state: a capacitor's voltage, a coil's current
+	store   shelf     // of the three
 	fault   int       // unknown of the part for which no pivot was found, or 0
 }
 
@@ -61,7 +61,7 @@ func (s *solver) response(p *part, how scheme, h float64) *response {
 		p.next = 0
 	}
 	if p.next == len(p.responses) {
-		p.responses = append(p.responses, p.newResponse())
+		p.responses = append(p.responses, &response{})
 	}
 	r := p.responses[p.next]
 	p.next++
@@ -71,10 +71,18 @@ func (s *solver) response(p *part, how scheme, h float64) *response {
 	return r
 }
 
-func (p *part) newResponse() *response {
-	n, width := len(p.unknowns), len(p.w)
-	store := make(shelf, (n+p.ports()+p.states())*width)
-	return &response{lu: newMatrix(n), rows: store.take(n * width), ports: store.take(p.ports() * width), states: store.take(p.states() * width)}
+// room makes room for the rows of a response.
+func (p *part) room(r *response) {
+	rows, states := len(p.unknowns)+p.ports(), 0
+	r.width = p.sources() + p.devices()
+	if r.how != atRest {
+		r.width, states = r.width+p.states(), p.states()
+	}
+	if need := (rows + states) * r.width; cap(r.store) < need {
+		r.store = make(shelf, need)
+	}
+	store := r.store[:(rows+states)*r.width]
+	r.rows, r.ports, r.states = store.take(len(p.unknowns)*r.width), store.take(p.ports()*r.width), store.take(states*r.width)
 }
 
 // stamp adds what depends only on values and contacts to the equations of a
@@ -125,12 +133,11 @@ func (s *solver) stampUsual(p *part) {
 
 // work works a response out.
 func (s *solver) work(p *part, r *response) {
-	c, at, m := s.c, s.local, r.lu
+	c, at, m := s.c, s.local, p.lu
 	n := len(p.unknowns)
+	p.room(r)
 	m.copyFrom(p.static)
-	r.width = p.sources() + p.devices()
 	if r.how != atRest {
-		r.width += p.states()
 		factor := r.how.over(r.h)
 		for _, i := range p.capacitors {
 			k := &c.capacitors[i]

@@ -30,6 +30,7 @@ func (c *Circuit) Transient(until float64, o TransientOptions) (*Trace, error) {
 	trace := &Trace{circuit: c, lay: s.lay}
 	m := newMarch(s, StageTransient, o, until-begin)
 	m.t, m.trace = begin, trace
+	trace.times, trace.data = make([]float64, 0, usualInstants), make([]float64, 0, usualInstants*s.lay.width)
 	switch {
 	case fromRest:
 		if err := s.restAt(0, o.Options); err != nil {
@@ -52,6 +53,9 @@ func (c *Circuit) Transient(until float64, o TransientOptions) (*Trace, error) {
 	trace.end = m.state()
 	return trace, nil
 }
+
+// usualInstants is how many a trace begins with room for.
+const usualInstants = 256
 
 // empty takes the charge from every capacitor and the current from every coil.
 func (s *solver) empty() {

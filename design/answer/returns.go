@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"mutewright/design/known"
 	"mutewright/design/lifted"
@@ -22,6 +23,8 @@ type lifts struct {
 	rails []int // indices of the supplies that are DC rails
 
 	shorts []int // indices of the audio points that a contact shorts
+
+	used sync.Pool // of shops
 
 	seen     func(x []float64, s *solved)                       // told of every point that is solved; nil: nobody is
 	response func(r int, x []float64) (*timing.Response, error) // of return r; nil: solved each time
@@ -253,6 +256,15 @@ type solved struct {
 	total     float64   // dB
 }
 
+// shops are those of n returns, perhaps used before.
+func (l *lifts) shops(n int) *[]lifted.Shop {
+	if s, ok := l.used.Get().(*[]lifted.Shop); ok && len(*s) == n {
+		return s
+	}
+	s := make([]lifted.Shop, n)
+	return &s
+}
+
 // solve answers all returns at x.
 func (l *lifts) solve(x []float64) (*solved, error) {
 	f := l.facts
@@ -261,8 +273,11 @@ func (l *lifts) solve(x []float64) (*solved, error) {
 		returns: make([]*lifted.Return, n), receive: make([]lifted.State, n), muted: make([]lifted.Muted, n),
 		unguarded: make([]lifted.Unguarded, n), depth: make([]lifted.Depth, n),
 	}
+	used := l.shops(n)
+	defer l.used.Put(used)
+	shops := *used
 	for r := range f.Returns {
-		ret, err := lifted.Solve(l.network(r, x, nil))
+		ret, err := shops[r].Solve(l.network(r, x, nil))
 		if err != nil {
 			return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
 		}
@@ -272,12 +287,12 @@ func (l *lifts) solve(x []float64) (*solved, error) {
 		ret := s.returns[r]
 		var err error
 		if n > 1 { // the other returns, muted, leave their current on the rail
-			if ret, err = lifted.Solve(l.network(r, x, l.shed(r, s.receive))); err != nil {
+			if ret, err = shops[r].Solve(l.network(r, x, l.shed(r, s.receive))); err != nil {
 				return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
 			}
 			s.returns[r] = ret
 		}
-		if s.muted[r], s.unguarded[r], s.depth[r], err = ret.Opened(); err != nil {
+		if s.muted[r], s.unguarded[r], s.depth[r], err = shops[r].Opened(ret); err != nil {
 			return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
 		}
 	}

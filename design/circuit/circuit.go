@@ -23,6 +23,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Node is a point of the network. Nodes are made by [Circuit.Node].
@@ -138,6 +139,10 @@ type Circuit struct {
 	armatures   []armature
 	faults      []error // what was wrong with the elements as they were added
 	work        *solver // working store, remade after a change of topology
+	joints      []Node  // of the elements, in the order in which they were added
+
+	refilling, differs               bool // see Refill
+	nextNode, nextElement, nextJoint int  // due next in a refill
 }
 
 // New returns an empty circuit that knows only [Chassis].
@@ -152,8 +157,16 @@ func New() *Circuit {
 // Node returns the node of that name, made at its first mention. "0" and
 // "chassis" are [Chassis].
 func (c *Circuit) Node(name string) Node {
+	if c.refilling && c.nextNode < len(c.nodeNames) && c.nodeNames[c.nextNode] == name {
+		c.nextNode++
+		return Node(c.nextNode - 1)
+	}
 	if n, ok := c.nodes[name]; ok {
 		return n
+	}
+	if c.refilling {
+		c.differs = true
+		return Chassis
 	}
 	n := Node(len(c.nodeNames))
 	c.nodes[name] = n
@@ -174,86 +187,76 @@ func (c *Circuit) Elements() []string { return append([]string(nil), c.order...)
 // Resistor adds a resistance between a and b; it must be above zero.
 // Its current counts from a to b.
 func (c *Circuit) Resistor(name string, a, b Node, ohms float64) {
-	c.add(name, handle{kindResistor, len(c.resistors)}, a, b)
 	c.positive(name, "resistance", ohms)
-	c.resistors = append(c.resistors, resistor{name, a, b, ohms})
+	put(c, &c.resistors, name, kindResistor, resistor{name, a, b, ohms}, a, b)
 }
 
 // Capacitor adds a capacitance between a and b; it must be above zero.
 // Its current counts from a to b.
 func (c *Circuit) Capacitor(name string, a, b Node, farads float64) {
-	c.add(name, handle{kindCapacitor, len(c.capacitors)}, a, b)
 	c.positive(name, "capacitance", farads)
-	c.capacitors = append(c.capacitors, capacitor{name, a, b, farads})
+	put(c, &c.capacitors, name, kindCapacitor, capacitor{name, a, b, farads}, a, b)
 }
 
 // Inductor adds an inductance between a and b; it must be above zero.
 // Its current counts from a to b. An [Armature] may change its value.
 func (c *Circuit) Inductor(name string, a, b Node, henries float64) {
-	c.add(name, handle{kindInductor, len(c.inductors)}, a, b)
 	c.positive(name, "inductance", henries)
-	c.inductors = append(c.inductors, inductor{name, a, b, henries, -1})
+	put(c, &c.inductors, name, kindInductor, inductor{name, a, b, henries, -1}, a, b)
 }
 
 // Voltage adds a voltage source. Its current counts from plus through the
 // source to minus: a source that delivers power has a negative current.
 func (c *Circuit) Voltage(name string, plus, minus Node, s Source) {
-	c.add(name, handle{kindVoltage, len(c.voltages)}, plus, minus)
 	c.check(name, s.check())
-	c.voltages = append(c.voltages, voltage{name, plus, minus, s})
+	put(c, &c.voltages, name, kindVoltage, voltage{name, plus, minus, s}, plus, minus)
 }
 
 // Current adds a current source that drives its current from node from
 // through the source to node to.
 func (c *Circuit) Current(name string, from, to Node, s Source) {
-	c.add(name, handle{kindCurrent, len(c.currents)}, from, to)
 	c.check(name, s.check())
-	c.currents = append(c.currents, current{name, from, to, s})
+	put(c, &c.currents, name, kindCurrent, current{name, from, to, s}, from, to)
 }
 
 // Diode adds a diode; its current counts from anode to cathode.
 func (c *Circuit) Diode(name string, anode, cathode Node, m DiodeModel) {
-	c.add(name, handle{kindDiode, len(c.diodes)}, anode, cathode)
 	c.check(name, m.check())
-	c.diodes = append(c.diodes, diode{name, anode, cathode, m, newJunction(m.IS, m.emission(), m.BV, m.IBV)})
+	put(c, &c.diodes, name, kindDiode, diode{name, anode, cathode, m, newJunction(m.IS, m.emission(), m.BV, m.IBV)}, anode, cathode)
 }
 
 // Transistor adds a bipolar transistor. Currents count into the terminals;
 // [Point.Amps] of the plain name is the collector current, "NAME.base" and
 // "NAME.emitter" are the others.
 func (c *Circuit) Transistor(name string, collector, base, emitter Node, m TransistorModel) {
-	c.add(name, handle{kindTransistor, len(c.transistors)}, collector, base, emitter)
 	c.check(name, m.check())
 	sign := 1.0
 	if m.PNP {
 		sign = -1
 	}
-	c.transistors = append(c.transistors, transistor{name, collector, base, emitter, m, sign, newJunction(m.IS, 1, 0, 0)})
+	put(c, &c.transistors, name, kindTransistor, transistor{name, collector, base, emitter, m, sign, newJunction(m.IS, 1, 0, 0)}, collector, base, emitter)
 }
 
 // Switch adds a switch between a and b; its current counts from a to b.
 func (c *Circuit) Switch(name string, a, b Node, s Switch) {
-	c.add(name, handle{kindSwitch, len(c.contacts)}, a, b)
 	c.check(name, s.check())
-	c.contacts = append(c.contacts, contact{name, a, b, s, -1})
+	put(c, &c.contacts, name, kindSwitch, contact{name, a, b, s, -1}, a, b)
 }
 
 // Tube adds a pentode or beam tube. Currents count into the terminals except
 // at the cathode: [Point.Amps] of the plain name is the cathode current,
 // counted out of the cathode; "NAME.plate" and "NAME.screen" are its parts.
 func (c *Circuit) Tube(name string, plate, screen, grid, cathode Node, t TubeModel) {
-	c.add(name, handle{kindTube, len(c.tubes)}, plate, screen, grid, cathode)
 	c.check(name, t.check())
-	c.tubes = append(c.tubes, tube{name, plate, screen, grid, cathode, t})
+	put(c, &c.tubes, name, kindTube, tube{name, plate, screen, grid, cathode, t}, plate, screen, grid, cathode)
 }
 
 // Armature adds the moving part of a relay: it watches the current of an
 // inductor of this circuit, changes its inductance and works the switches
 // that name it. Coil and contacts may be added before or after it.
 func (c *Circuit) Armature(name string, a Armature) {
-	c.add(name, handle{kindArmature, len(c.armatures)})
 	c.check(name, a.check())
-	c.armatures = append(c.armatures, armature{name, a, -1})
+	put(c, &c.armatures, name, kindArmature, armature{name, a, -1})
 }
 
 // SetValue gives a resistor, capacitor or inductor another value, for the
@@ -296,6 +299,45 @@ func (c *Circuit) mustFind(name string) handle {
 	return h
 }
 
+// put adds an element to its list or, while the circuit is refilled, takes the
+// place of the one that stands there.
+func put[E any](c *Circuit, list *[]E, name string, k kind, element E, nodes ...Node) {
+	if !c.refilling {
+		c.add(name, handle{k, len(*list)}, nodes...)
+		*list = append(*list, element)
+		return
+	}
+	at, joint := c.nextElement, c.nextJoint
+	if c.differs || at == len(c.order) || c.order[at] != name || !slices.Equal(c.joints[joint:min(joint+len(nodes), len(c.joints))], nodes) {
+		c.differs = true
+		return
+	}
+	h := c.elements[name]
+	if h.kind != k {
+		c.differs = true
+		return
+	}
+	(*list)[h.index] = element
+	c.nextElement, c.nextJoint = at+1, joint+len(nodes)
+}
+
+// Refill begins the same circuit once more: the calls that made it are repeated
+// with other values, and its working store is used again. [Circuit.Refilled]
+// tells whether they were the same calls; the circuit is of no use where they
+// were not.
+func (c *Circuit) Refill() {
+	c.refilling, c.differs = len(c.faults) == 0, len(c.faults) > 0
+	c.nextNode, c.nextElement, c.nextJoint = 1, 0, 0
+}
+
+// Refilled ends a refill. It reports whether the circuit is the same but for
+// values.
+func (c *Circuit) Refilled() bool {
+	same := c.refilling && !c.differs && c.nextElement == len(c.order)
+	c.refilling = false
+	return same && (c.work == nil || c.connect() == nil)
+}
+
 func (c *Circuit) add(name string, h handle, nodes ...Node) {
 	c.work = nil
 	for _, n := range nodes {
@@ -303,6 +345,7 @@ func (c *Circuit) add(name string, h handle, nodes ...Node) {
 			panic(fmt.Sprintf("circuit: %s: node %d was not made by this circuit", name, n))
 		}
 	}
+	c.joints = append(c.joints, nodes...)
 	if name == "" {
 		c.faults = append(c.faults, errors.New("an element has no name"))
 		return

@@ -159,3 +159,48 @@ func TestTraceQuestions(t *testing.T) {
 	assert.InDelta(t, 10e-3, w.Most(w.Amps("R")), 1e-9)
 	balancedTrace(t, tr)
 }
+
+// A circuit that is refilled gives the bits of a new one; one that turns out to
+// be another says so.
+func TestRefill(t *testing.T) {
+	stage := func(c *Circuit, ohms float64, more bool) {
+		b, k := c.Node("b"), c.Node("k")
+		c.Voltage("V", b, Chassis, DC(250))
+		c.Resistor("Rk", k, Chassis, ohms)
+		c.Capacitor("Ck", k, Chassis, 25e-6)
+		c.Tube("T", b, b, Chassis, k, aBeamTube)
+		if more {
+			c.Resistor("Rb", b, k, 1e5)
+		}
+	}
+	c := New()
+	stage(c, 270, false)
+	_, err := c.OperatingPoint(Options{})
+	require.NoError(t, err)
+	c.Refill()
+	stage(c, 10e3, false)
+	require.True(t, c.Refilled())
+	again, err := c.OperatingPoint(Options{})
+	require.NoError(t, err)
+	fresh := New()
+	stage(fresh, 10e3, false)
+	want, err := fresh.OperatingPoint(Options{})
+	require.NoError(t, err)
+	assert.Equal(t, want.record, again.record)
+	for name, other := range map[string]func(c *Circuit){
+		"more":    func(c *Circuit) { stage(c, 270, true) },
+		"nothing": func(*Circuit) {},
+		"between other nodes": func(c *Circuit) {
+			c.Node("b")
+			c.Voltage("V", c.Node("k"), Chassis, DC(250))
+		},
+		"another kind": func(c *Circuit) { c.Current("V", c.Node("b"), Chassis, DC(1)) },
+		"a new node":   func(c *Circuit) { c.Node("x") },
+	} {
+		c := New()
+		stage(c, 270, false)
+		c.Refill()
+		other(c)
+		assert.False(t, c.Refilled(), name)
+	}
+}

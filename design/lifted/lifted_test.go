@@ -393,7 +393,7 @@ func TestMutedNodeAgreesWithBisection(t *testing.T) {
 			node, _, _, _ = muted.solve()
 			alone := *s
 			alone.net.Pulldown = 0
-			u, err := alone.rig(form{supplies: s.muted, doubted: true}).at(s.setTo())
+			u, err := alone.rig(form{supplies: s.muted, doubted: true}, nil).at(s.setTo())
 			require.NoError(t, err)
 			assert.InEpsilon(t, node, u.Node, 0.005, "unguarded")
 		})
@@ -426,7 +426,7 @@ func TestTravelFindsTheWorst(t *testing.T) {
 			var node, bus, cathode, past float64
 			const steps = 200
 			r := solve(t, n)
-			rig := r.rig(form{supplies: r.muted, doubted: true})
+			rig := r.rig(form{supplies: r.muted, doubted: true}, nil)
 			for i := range steps + 1 {
 				s, err := rig.at([]float64{c.control.Value * float64(i) / steps})
 				require.NoError(t, err)

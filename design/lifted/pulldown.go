@@ -85,8 +85,8 @@ func newWindow(n Network) (*window, error) {
 		return nil, err
 	}
 	w := &window{r: *r}
-	w.hot = w.r.rig(form{supplies: r.muted, doubted: true})
-	w.cold = w.r.rig(form{supplies: r.cold, cold: true})
+	w.hot = w.r.rig(form{supplies: r.muted, doubted: true}, nil)
+	w.cold = w.r.rig(form{supplies: r.cold, cold: true}, nil)
 	return w, nil
 }
 

@@ -28,7 +28,14 @@ type signal struct {
 
 // Solve checks the network and finds its receive state: contact closed, control
 // at SetTo, every rail at its receive voltage.
-func Solve(n Network) (*Return, error) {
+func Solve(n Network) (*Return, error) { return new(Shop).Solve(n) }
+
+// A Shop keeps the circuits in which one return is solved with one set of
+// values after another, for less work. It is for one goroutine at a time.
+type Shop struct{ receive, hot, cold *circuit.Circuit }
+
+// Solve is the function of that name.
+func (s *Shop) Solve(n Network) (*Return, error) {
 	if err := n.check(); err != nil {
 		return nil, fmt.Errorf("lifted return: %w", err)
 	}
@@ -43,8 +50,8 @@ func Solve(n Network) (*Return, error) {
 	for i, s := range n.Rails {
 		stiff[i].volts = s.Volts
 	}
-	rig := r.rig(form{supplies: stiff, lead: true})
-	rig.c.Resistor("contact", rig.contact, circuit.Chassis, max(n.Contact, short))
+	rig := r.rig(form{supplies: stiff, lead: true}, s.receive)
+	s.receive = rig.c
 	point, err := rig.solve()
 	if err != nil {
 		return nil, fmt.Errorf("lifted return on receive: %w", err)
@@ -141,16 +148,22 @@ func (r *Return) Moving() *Return {
 // An opened is the return with the contact open, tubes hot and cold.
 type opened struct{ hot, cold *rig }
 
-func (r *Return) open() opened {
-	return opened{hot: r.hot(), cold: r.rig(form{supplies: r.cold, cold: true})}
+func (r *Return) open(s *Shop) opened {
+	o := opened{hot: r.hot(s), cold: r.rig(form{supplies: r.cold, cold: true}, s.cold)}
+	s.cold = o.cold.c
+	return o
 }
 
-func (r *Return) hot() *rig { return r.rig(form{supplies: r.muted, doubted: true}) }
+func (r *Return) hot(s *Shop) *rig {
+	g := r.rig(form{supplies: r.muted, doubted: true}, s.hot)
+	s.hot = g.c
+	return g
+}
 
 // Opened is all that an open contact brings: [Return.Muted], [Return.Unguarded]
 // and [Return.Depth] in one, for less work.
-func (r *Return) Opened() (m Muted, u Unguarded, d Depth, err error) {
-	o := r.open()
+func (s *Shop) Opened(r *Return) (m Muted, u Unguarded, d Depth, err error) {
+	o := r.open(s)
 	if m, err = r.mute(o); err == nil {
 		if d, err = r.depth(o.hot); err == nil {
 			u, err = r.unguard(o)
@@ -160,7 +173,7 @@ func (r *Return) Opened() (m Muted, u Unguarded, d Depth, err error) {
 }
 
 // Muted solves the return with the contact open, over the travel of the control.
-func (r *Return) Muted() (Muted, error) { return r.mute(r.open()) }
+func (r *Return) Muted() (Muted, error) { return r.mute(r.open(new(Shop))) }
 
 func (r *Return) mute(o opened) (Muted, error) {
 	m, err := r.travel(o.hot)
@@ -190,7 +203,7 @@ func (r *Return) mute(o opened) (Muted, error) {
 }
 
 // Unguarded solves the return with the contact open and the pulldown missing.
-func (r *Return) Unguarded() (Unguarded, error) { return r.unguard(r.open()) }
+func (r *Return) Unguarded() (Unguarded, error) { return r.unguard(r.open(new(Shop))) }
 
 // unguard leaves the meter in the place of the pulldown.
 func (r *Return) unguard(o opened) (Unguarded, error) {

@@ -11,23 +11,39 @@ import (
 // A rig is a network set up in a circuit of its own, to be solved at one or more
 // positions of its controls.
 type rig struct {
-	r       *Return
-	form    form
-	c       *circuit.Circuit
-	nodes   Nodes
-	contact circuit.Node // where a contact goes
-	last    *circuit.Point
+	r     *Return
+	form  form
+	c     *circuit.Circuit
+	nodes Nodes
+	last  *circuit.Point
 }
 
-func (r *Return) rig(f form) *rig {
-	g := &rig{r: r, form: f, c: circuit.New()}
-	g.nodes = build(g.c, &r.net, f)
-	g.contact = g.nodes.Return
-	if f.lead && r.net.Lead > 0 {
-		g.contact = g.c.Node("contact")
-		g.c.Inductor("lead", g.nodes.Return, g.contact, r.net.Lead)
+// rig sets the return up in a circuit that held the like of it before, or in a
+// new one.
+func (r *Return) rig(f form, used *circuit.Circuit) *rig {
+	g := &rig{r: r, form: f}
+	if used != nil {
+		used.Refill()
+		g.fill(used)
+		if used.Refilled() {
+			return g
+		}
 	}
+	g.fill(circuit.New())
 	return g
+}
+
+func (g *rig) fill(c *circuit.Circuit) {
+	g.c, g.nodes = c, build(c, &g.r.net, g.form)
+	if !g.form.lead {
+		return
+	}
+	contact := g.nodes.Return
+	if g.r.net.Lead > 0 {
+		contact = c.Node("contact")
+		c.Inductor("lead", g.nodes.Return, contact, g.r.net.Lead)
+	}
+	c.Resistor("contact", contact, circuit.Chassis, max(g.r.net.Contact, short))
 }
 
 // solve finds the operating point, from the last one where there is one.

@@ -39,30 +39,30 @@ func TestAntennaGuardsAreWiredAndToldAsTheyAre(t *testing.T) {
 	}{
 		{
 			"short", nil, 0, []string{"antenna terminal A – K1b make", "K1b common – E903, lug at aerial"},
-			"Muted; antenna shorted to chassis.", "Then antenna NOT shorted.",
+			"Muted; antenna shorted to chassis.", "Antenna NOT shorted.",
 			map[string]string{"set off": "no", "key cable unplugged": "no", "key cable shorted to chassis": "yes", "K1b welded closed, on transmit": "yes"},
 		},
 		{
 			"short, energised on receive", onReceive, 0, []string{"antenna terminal A – K1b break", "K1b common – E903, lug at aerial"},
-			"Muted; antenna shorted to chassis.", "Then too antenna shorted to chassis.",
+			"Muted; antenna shorted to chassis.", "Antenna shorted to chassis.",
 			map[string]string{"set off": "yes", "key cable unplugged": "yes", "key cable shorted to chassis": "no", "winding fuse open": "yes"},
 		},
 		{
 			"changeover", []string{changeover}, 3,
 			[]string{"antenna terminal A – K1b break", "K1b common – input lead at CUT 3", "K1b make – E903, lug at aerial"},
-			"Muted; input moved to chassis.", "Then input ON the antenna.",
+			"Muted; input moved to chassis.", "Input ON the antenna.",
 			map[string]string{"set off": "no", "K1b welded to the antenna, on transmit": "no", "K1b welded to chassis, on transmit": "yes"},
 		},
 		{
 			"changeover, energised on receive", append([]string{changeover}, onReceive...), 3,
 			[]string{"antenna terminal A – K1b make", "K1b common – input lead at CUT 3", "K1b break – E903, lug at aerial"},
-			"Muted; input moved to chassis.", "Then too input moved to chassis.",
+			"Muted; input moved to chassis.", "Input moved to chassis.",
 			map[string]string{"set off": "yes", "winding fuse open": "yes", "key cable shorted to chassis": "no"},
 		},
 		{
 			"open and short", []string{openShort, fourPoles}, 3,
 			[]string{"antenna terminal A – K1b break", "K1b common – input lead at CUT 3", "input lead at CUT 3 – K1c make", "K1c common – E903, lug at aerial"},
-			"Muted; antenna opened, input shorted.", "Then input ON the antenna.",
+			"Muted; antenna opened, input shorted.", "Input ON the antenna.",
 			map[string]string{"set off": "no", "K1b welded closed, on transmit": "part", "K1c welded closed, on transmit": "yes"},
 		},
 	} {

@@ -200,9 +200,9 @@ func (b *builder) offNote() string {
 		return ""
 	}
 	guarded, open := guardWords(p)
-	note := "Then " + open + "."
+	note := capital(open) + "."
 	if b.row(false).Guarded == "yes" {
-		note = "Then too " + guarded + "."
+		note = capital(guarded) + "."
 	}
 	if b.f.Relays[0].Supply < 0 {
 		note += " A key line that feeds the coil works it even so."

@@ -431,14 +431,15 @@ func MapOf[T any](key string, slot *Map[T], of func(key string, slot *T) Field) 
 			}
 			slot.Items, slot.names = make([]T, len(n.items)), nil
 			for i, k := range n.keys {
-				path := join(f.source.Path, k.text)
+				path, name := join(f.source.Path, k.text), k.text
 				switch {
 				case !f.names.fits(k.text):
-					d.report(k.place(path), Quote(k.text)+" is no name", f.names.wanted)
+					name = Quote(k.text) // nothing can mean it, and messages can show it
+					d.report(k.place(path), name+" is no name", f.names.wanted)
 				case slices.Contains(f.names.except, k.text):
 					d.report(k.place(path), "the name "+k.text+" is taken", "wanted another than "+OneOf(f.names.except))
 				}
-				slot.names = append(slot.names, k.text)
+				slot.names = append(slot.names, name)
 				element := of("", &slot.Items[i])
 				d.field(&element, n.items[i], path)
 			}

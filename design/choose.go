@@ -201,18 +201,18 @@ func choosePulldown(f *known.Facts, r int) (answer.Window, []Chosen, error) {
 // it, where the plan leaves it to the program.
 func takePulldown(f *known.Facts, r int, w answer.Window) []Chosen {
 	ret := &f.Returns[r]
-	if !ret.ChoosePulldown {
-		return nil
+	var list []Chosen
+	if ret.ChoosePulldown {
+		at := "returns." + ret.Name + ".pulldown"
+		ohms, ok := lifted.Choose(w.Least, w.Most)
+		why := fmt.Sprintf("from the window %s to %s", quantity.Ohms(w.Least), quantity.Ohms(w.Most))
+		if !ok {
+			ohms = catalog.E24.AtMost(max(w.Most, lifted.LowestPulldown))
+			why = "the window is empty: the safe side"
+		}
+		f.Box.Fix(ret.Pulldown, ohms, resistorTolerance, why)
+		list = append(list, chosen(at, ohms, quantity.Resistance, why))
 	}
-	at := "returns." + ret.Name + ".pulldown"
-	ohms, ok := lifted.Choose(w.Least, w.Most)
-	why := fmt.Sprintf("from the window %s to %s", quantity.Ohms(w.Least), quantity.Ohms(w.Most))
-	if !ok {
-		ohms = catalog.E24.AtMost(max(w.Most, lifted.LowestPulldown))
-		why = "the window is empty: the safe side"
-	}
-	f.Box.Fix(ret.Pulldown, ohms, resistorTolerance, why)
-	list := []Chosen{chosen(at, ohms, quantity.Resistance, why)}
 	if ret.Capacitor.Exists() && ret.ChooseCap {
 		list = append(list, chooseSeries(f, ret, w)...)
 	}

@@ -109,7 +109,7 @@ func TestALeverIsThePlanWithThatValue(t *testing.T) {
 var byWordsAlone = strings.Fields(`antenna.band antenna.coupling antenna.near_field antenna.unguarded
 	contact.form contact.least_load contact.serves drive.bias drive.circuit drive.clamp drive.latching drive.rectifier drive.together
 	mains.capacitor_class mains.capacitor_y4 mains.cord_work mains.fuse_neutral mains.switch_neutral
-	plan.reversed plan.unused return.antenna_control return.back_bias return.converter return.depth_unknown return.lead
+	plan.reversed plan.unused plan.unusual return.antenna_control return.back_bias return.converter return.depth_unknown return.lead
 	standby.open standby.series timing.set_off`)
 
 // Every kind of finding says which results it is about, or hangs on none.

@@ -111,6 +111,7 @@ var raisings = []raising{
 	{"drive.winding_rating", "sound/drive-winding-rating", "receiver.supplies.heaters.rated", finding.Note, []string{"receiver.supplies.heaters.rated=5 A"}, false},
 	{"plan.reversed", "hurt/plan-reversed", "receiver.supplies.ht.voltage", finding.Fail, []string{"receiver.supplies.ht.voltage=250 V"}, false},
 	{"plan.unused", "sound/plan-unused", "muting_points.output.cathodes", finding.Caution, []string{"muting_points.output.count=2"}, false},
+	{"plan.unusual", "sound/plan-unusual", "muting_points.aerial.wire", finding.Caution, []string{"muting_points.aerial.wire=0.6 mm"}, false},
 	{"return.antenna_control", "hurt/return-antenna-control", "muting_points.gain.control.wiring", finding.Danger, []string{"muting_points.gain.control.wiring=rheostat"}, false},
 	{"return.back_bias", "sound/return-back-bias", "muting_points.output.grid", finding.Note, []string{"muting_points.output.grid=0 V", "muting_points.output.cathode_resistor=240 ohm"}, false},
 	{"return.bus_capacitor", "hurt/return-bus-capacitor", "muting_points.gain.bus_capacitor.rated", finding.Fail, []string{"muting_points.gain.bus_capacitor.rated=400 V"}, false},

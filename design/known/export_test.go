@@ -32,3 +32,22 @@ func Rows() map[string]string {
 	}
 	return rows
 }
+
+// HasRange tells whether the number at a key path is held against what the trade
+// sees.
+func (f *Facts) HasRange(path string) bool {
+	_, ok := f.seenAt(path)
+	return ok
+}
+
+// Ranges lists what the trade sees, by key path.
+func Ranges() map[string][2]float64 { return seen }
+
+// Usuals lists the usual values, nominal, low and high.
+func Usuals() map[string][3]float64 {
+	rows := map[string][3]float64{}
+	for key, row := range usuals {
+		rows[key] = [3]float64{row.nominal, row.low, row.high}
+	}
+	return rows
+}

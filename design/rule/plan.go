@@ -10,6 +10,7 @@ import (
 
 var (
 	planUnused   = kind("plan.unused", "A key that has no meaning here", "the plan itself")
+	planUnusual  = kind("plan.unusual", "A value that the trade does not see there", "common practice")
 	planReversed = kind("plan.reversed", "Values that look exchanged or of the wrong sign", "the plan itself")
 )
 
@@ -18,6 +19,11 @@ func judgePlan(b *bench) {
 	for _, u := range b.Unused {
 		b.raise(planUnused, finding.Caution, u.At,
 			fmt.Sprintf("This key is not used: %s.", u.Because), "Take it out, or look whether something else was meant.")
+	}
+	for _, u := range b.Unusual() {
+		b.raise(planUnusual, finding.Caution, u.At,
+			fmt.Sprintf("%s is unusual here; usual is %s to %s.", quantity.Format(u.Nominal, u.Unit), quantity.Format(u.From, u.Unit), quantity.Format(u.To, u.Unit)),
+			"Look at its prefix and its decimal point; if it is right, measure it again before you rely on what follows from it.")
 	}
 	for _, m := range b.Mended {
 		b.raise(planReversed, finding.Fail, m.At, capital(m.Says)+".",

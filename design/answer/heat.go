@@ -92,6 +92,9 @@ func heatEnd(f *known.Facts, p *spread.Problem, i int, at []float64, end swing) 
 		x := slices.Clone(at)
 		end.set(f, x, f.Ambient, f.Soaked, f.Relays[i].Coil.Rise)
 		coil.set(f, x, f.Relays[i].Coil.Ohms)
+		if slices.Equal(x, best.at) { // its resistance is certain
+			break
+		}
 		out := make([]float64, p.Outputs)
 		if err := p.Eval(x, out); err != nil {
 			return best, fmt.Errorf("coil temperature: %w", err)

@@ -153,3 +153,36 @@ func TestALineThatIsRaisedIsNotSaidToClose(t *testing.T) {
 	assert.Contains(t, lines, "The transmitter feeds")
 	assert.NotContains(t, lines, "Closed")
 }
+
+// What a dead cable does, by thought: a line that shorts the base lets the coil
+// go when it is shorted and holds it when it is open; every other line the other
+// way round, and one that must rise does nothing in either.
+func TestADeadCableForEachBuffer(t *testing.T) {
+	source := []string{"control.mutes_when=raised", "transmitter.keying.kind=source", "transmitter.keying.level=12 V", "transmitter.keying.idle=low"}
+	for _, c := range []struct {
+		name               string
+		settings           []string
+		unplugged, shorted string // muted
+	}{
+		{"grounded, coil on the line", nil, "no", "yes"},
+		{"grounded, pnp", []string{"relay.buffer=pnp"}, "no", "yes"},
+		{"grounded, energised on receive, npn", []string{"relay.energised_on=receive", "relay.buffer=npn"}, "no", "yes"},
+		{"opened, coil on the line", onReceive, "yes", "no"},
+		{"opened, energised on receive, pnp", append([]string{"relay.buffer=pnp"}, onReceive...), "yes", "no"},
+		{"opened, npn", []string{"control.mutes_when=opened", "relay.buffer=npn"}, "yes", "no"},
+		{"raised, npn", append([]string{"relay.buffer=npn"}, source...), "no", "no"},
+		{"raised, the line feeds the coil", append([]string{"relay.supply=control", "relay.rectifier=none"}, source...), "no", "no"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d := workNominal(t, "sound/larkmoor-seven", c.settings...)
+			for cable, want := range map[string]string{"key cable unplugged": c.unplugged, "key cable shorted to chassis": c.shorted} {
+				row := faultNamed(t, d, cable)
+				assert.Equal(t, want, row.Muted, cable)
+				assert.Equal(t, want, row.Guarded, cable)
+			}
+			off := faultNamed(t, d, "set off")
+			assert.Equal(t, "silent", off.Muted)
+			assert.Equal(t, "released", off.Relay)
+		})
+	}
+}

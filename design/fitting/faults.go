@@ -255,7 +255,7 @@ func (b *builder) standby() []Standby {
 		case s.Left == "open":
 			line.Words = "Left open" + volts + ": the set does not receive."
 		case s.Left == "strapped":
-			line.Words = "Strapped inside the cabinet" + volts + " if the strap comes off."
+			line.Words = "Strapped inside the cabinet; they are live" + volts + " if the strap comes off."
 		case s.Return >= 0:
 			line.Words = fmt.Sprintf("In series with %s: either opens the return%s; the pulldown goes to the tubes' side of both.",
 				strings.Join(b.letters(b.f.Returns[s.Return].Name), ", "), volts)

@@ -271,14 +271,20 @@ func openHead(w *fitting.Wiring) string {
 	return head
 }
 
+// stateHeads head the columns of voltages. Where nothing is lifted no pulldown can
+// open.
+func (s *sheet) stateHeads() []string {
+	if !s.lifts() {
+		return []string{"receive", "transmit"}
+	}
+	return []string{"receive", "muted", openHead(&s.design.Fitting.Wiring)}
+}
+
 // places draws the table of voltages from x to the block's right edge.
 func (b *block) places(s *sheet, x float64) {
 	const lines, rowHigh = 4, 4.55
 	right := b.width - 3
-	heads := []string{"receive", "muted", openHead(&s.design.Fitting.Wiring)}
-	if !s.lifts() {
-		heads = []string{"receive", "transmit"} // nothing is lifted, no pulldown can open
-	}
+	heads := s.stateHeads()
 	columns := make([]float64, len(heads))
 	for i := len(heads) - 1; i >= 0; i-- {
 		columns[i] = right

@@ -148,12 +148,17 @@ func (s *sheet) allPlaces(f *flow) {
 	}
 	var rows [][]cell
 	for _, p := range s.design.Places {
-		rows = append(rows, []cell{text(p.Where), text(volts(p.Receive)), text(volts(p.Muted)), text(volts(p.Unguarded))})
+		row := []cell{text(p.Where)}
+		for i := range s.stateHeads() {
+			row = append(row, text(volts([]float64{p.Receive, p.Muted, p.Unguarded}[i])))
+		}
+		rows = append(rows, row)
 	}
-	f.rows([]column{
-		{head: "place", wide: 1, style: regular}, {head: "receive", wide: 25, fixed: true, right: true, style: bold},
-		{head: "muted", wide: 25, fixed: true, right: true, style: bold}, {head: openHead(&s.design.Fitting.Wiring), wide: 25, fixed: true, right: true, style: bold},
-	}, rows)
+	columns := []column{{head: "place", wide: 1, style: regular}}
+	for _, h := range s.stateHeads() {
+		columns = append(columns, column{head: h, wide: 25, fixed: true, right: true, style: bold})
+	}
+	f.rows(columns, rows)
 }
 
 func (s *sheet) assumed(f *flow) {

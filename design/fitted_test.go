@@ -186,3 +186,12 @@ func TestADeadCableForEachBuffer(t *testing.T) {
 		})
 	}
 }
+
+func TestManyCutsAreNamedInShort(t *testing.T) {
+	d := workNominal(t, "sound/larkmoor-seven", "muting_points.output.count=2", "muting_points.output.cathodes=separate")
+	var where []string
+	for _, p := range d.Places {
+		where = append(where, p.Where)
+	}
+	assert.Contains(t, where, "mute_line: K1a, CUT 1 to CUT 3")
+}

@@ -78,6 +78,9 @@ func places(f *known.Facts, a *answer.Answers, fit *fitting.Fitting) []Place {
 				cuts = append(cuts, fmt.Sprintf("CUT %d", c.Cut))
 			}
 		}
+		if n := len(cuts); n > 2 { // they are numbered one after another
+			cuts = []string{cuts[0] + " to " + cuts[n-1]}
+		}
 		muted := max(high(stem+".muted"), high(stem+".muted_cold"))
 		list = append(list, Place{
 			Where: g.Name + ": " + g.Contact.Name + ", " + strings.Join(cuts, ", "), Kind: LiftedPlace, Return: g.Name,

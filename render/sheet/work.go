@@ -46,6 +46,7 @@ func (s *sheet) never(f *flow) {
 	for _, l := range []string{
 		"Never rely on the switch, nor on the clock: unplug, wait, then measure.",
 		"Never put both hands into a live chassis: clip the meter on while it is dead, then switch on.",
+		"Never begin on a low range: measure volts on the highest first, then step down to the range named.",
 		"Never feed RF before the readings of “" + read + "” are what they should be.",
 	} {
 		f.bullet(body, l)

@@ -195,3 +195,17 @@ func TestManyCutsAreNamedInShort(t *testing.T) {
 	}
 	assert.Contains(t, where, "mute_line: K1a, CUT 1 to CUT 3")
 }
+
+func TestOnlyTheWindingInUseIsToKeepItsVolts(t *testing.T) {
+	source := []string{"control.mutes_when=raised", "transmitter.keying.kind=source", "transmitter.keying.level=12 V", "transmitter.keying.idle=low", "relay.supply=control", "relay.rectifier=none"}
+	keeps := func(settings ...string) (words []string) {
+		for _, r := range workNominal(t, "sound/larkmoor-seven", settings...).Fitting.Readings {
+			if strings.Contains(r.Why, "must stay") {
+				words = append(words, r.Why)
+			}
+		}
+		return words
+	}
+	assert.Equal(t, []string{"heaters, before and after the drive is added: at least 6\u00a0V must stay"}, keeps())
+	assert.Empty(t, keeps(source...))
+}

@@ -102,7 +102,7 @@ func limits(f *known.Facts, a *answer.Answers) []Limit {
 			l.most("antenna."+p.Name+".residual", p.Name+": power that still reaches the input", p.Withstand)
 		}
 	}
-	l.atLeast("timing.key_margin", "antenna guarded before RF", 0)
+	l.atLeast("timing.key_margin", "contacts settled before RF", 0)
 	l.atLeast("timing.tail_margin", "antenna guarded past the end of RF", 0)
 	l.atLeast("timing.mute_margin", "muted before RF", 0)
 	if f.Wanted.Exists() {

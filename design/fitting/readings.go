@@ -7,6 +7,7 @@ import (
 
 	"mutewright/design/answer"
 	"mutewright/design/known"
+	"mutewright/design/quantity"
 )
 
 // Meters.
@@ -164,6 +165,10 @@ func (l *log) openOhms(ret *known.Return) [2]float64 {
 	return [2]float64{1 / high, 1 / low}
 }
 
+// windingKeeps is the share of its voltage that a winding must keep under the
+// drive (common practice).
+const windingKeeps = 6.0 / 6.3
+
 func (l *log) receive(fit *Fitting) {
 	for i := range l.f.Supplies {
 		s := &l.f.Supplies[i]
@@ -175,7 +180,10 @@ func (l *log) receive(fit *Fitting) {
 			Low: v.Low * ratio.Low, High: v.High * ratio.High, Why: s.Name + ", mains as found"}
 		if !s.Rail {
 			r.Meter, r.Between = acVolts, []string{s.Live, s.Other}
-			r.Why = s.Name + ", before and after the drive is added: at least 6.0 V of 6.3 V must stay"
+			r.Why = s.Name + ", mains as found"
+			if l.f.Relays[0].Supply == i {
+				r.Why = fmt.Sprintf("%s, before and after the drive is added: at least %s must stay", s.Name, format(windingKeeps*v.Nominal, quantity.Voltage))
+			}
 		}
 		l.add(r)
 	}

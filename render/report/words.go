@@ -88,7 +88,7 @@ var terms = []term{
 	{"timing.muted", "key to depth wanted", true},
 	{"timing.released", "let-go to the short's first break", true},
 	{"timing.recovered", "let-go to full gain", false},
-	{"timing.key_margin", "antenna guarded before RF", true},
+	{"timing.key_margin", "contacts settled before RF", true},
 	{"timing.tail_margin", "guarded past the end of RF", true},
 	{"timing.mute_margin", "muted before RF", true},
 	{"standby.*.voltage", "on the set's standby terminals", true},

@@ -30,7 +30,8 @@ func (c *Circuit) Transient(until float64, o TransientOptions) (*Trace, error) {
 	trace := &Trace{circuit: c, lay: s.lay}
 	m := newMarch(s, StageTransient, o, until-begin)
 	m.t, m.trace = begin, trace
-	trace.times, trace.data = make([]float64, 0, usualInstants), make([]float64, 0, usualInstants*s.lay.width)
+	room := int(min(max(leastRoom, perStep*(until-begin)/m.maxStep), mostRoom))
+	trace.times, trace.data = make([]float64, 0, room), make([]float64, 0, room*s.lay.width)
 	switch {
 	case fromRest:
 		if err := s.restAt(0, o.Options); err != nil {
@@ -54,8 +55,13 @@ func (c *Circuit) Transient(until float64, o TransientOptions) (*Trace, error) {
 	return trace, nil
 }
 
-// usualInstants is how many a trace begins with room for.
-const usualInstants = 256
+// A trace begins with room for that many instants to each of the longest steps,
+// as rectifiers take them, and for no fewer or more than these.
+const (
+	perStep   = 2.6
+	leastRoom = 200
+	mostRoom  = 1 << 14
+)
 
 // empty takes the charge from every capacitor and the current from every coil.
 func (s *solver) empty() {

@@ -131,10 +131,15 @@ func (d *Deck) each(value func(signal string) (complex128, error)) ([]Value, err
 // measure takes the measures of signals in time.
 func (d *Deck) measure(get func(signal string) (wave, error)) ([]Value, error) {
 	var out []Value
+	waves := map[string]wave{}
 	for _, m := range d.Measures {
-		w, err := get(m.Signal)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", m.Name, err)
+		w, known := waves[m.Signal]
+		if !known {
+			var err error
+			if w, err = get(m.Signal); err != nil {
+				return nil, fmt.Errorf("%s: %w", m.Name, err)
+			}
+			waves[m.Signal] = w
 		}
 		v, err := w.take(m)
 		if err != nil {

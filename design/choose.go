@@ -65,20 +65,19 @@ func chooseDrive(f *known.Facts, c answer.Circuit, cat *catalog.Catalog) ([]Chos
 		list = append(list, chosen(r.At+".fuse", fuse.Fuse.Amps, quantity.Current,
 			fmt.Sprintf("at least 2 × %s rms, with a cold resistance that the coil does not feel", quantity.Amps(fuse.Current))))
 	}
-	droppers := slices.ContainsFunc(f.Relays, func(r known.Relay) bool { return r.ChooseDropper })
-	if !droppers && r.Buffer == "none" {
+	if r.Buffer != "none" {
+		more, err := chooseBuffer(f, r, c)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, more...)
+	}
+	if !slices.ContainsFunc(f.Relays, func(r known.Relay) bool { return r.ChooseDropper }) {
 		return list, nil
 	}
 	corners, err := answer.FindDriveCorners(f, c)
 	if err != nil {
 		return nil, err
-	}
-	if r.Buffer != "none" {
-		more, err := chooseBuffer(f, r, corners)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, more...)
 	}
 	for i := range f.Relays {
 		if !f.Relays[i].ChooseDropper {
@@ -133,13 +132,19 @@ func fusesFor(f *known.Facts, cat *catalog.Catalog) []drive.Fuse {
 	return fuses
 }
 
-func chooseBuffer(f *known.Facts, r *known.Relay, corners *answer.DriveCorners) ([]Chosen, error) {
-	basing, err := drive.ChooseBuffer(func(base, baseEmitter float64) []drive.Drive {
-		// Both at the end of their own tolerance that asks more.
+// bufferCorners gives the drive where its transistor has to do most, with both
+// resistors at the end of their own tolerance that asks more.
+func bufferCorners(f *known.Facts, c answer.Circuit) func(base, baseEmitter float64) []drive.Drive {
+	corners := answer.LowSupply(f, c)
+	return func(base, baseEmitter float64) []drive.Drive {
 		return corners.With(func(d *drive.Drive) {
 			d.Buffer.Base, d.Buffer.BaseEmitter = base*(1+resistorTolerance), baseEmitter*(1+resistorTolerance)
 		})
-	}, catalog.E24.Between(100, 1e6))
+	}
+}
+
+func chooseBuffer(f *known.Facts, r *known.Relay, c answer.Circuit) ([]Chosen, error) {
+	basing, err := drive.ChooseBuffer(bufferCorners(f, c), catalog.E24.Between(100, 1e6))
 	if err != nil {
 		return nil, err
 	}

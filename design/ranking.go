@@ -143,28 +143,28 @@ func wantedBlocks(blocks []plan.Relay) []int {
 	return all
 }
 
-// openKeys are the keys of a setup that are left to the program: all where
-// everything is free, else those that the plan leaves open. The drive is the
-// first relay's; further ones stand on it.
+// openKeys are the keys of a setup that are left to the program: of the relay
+// itself all where everything is free, else those that the plan leaves open. The
+// drive is the first relay's: for a further one, that stands on it, it is settled
+// with it as far as the plan leaves it open.
 func openKeys(blocks []plan.Relay, block int, free bool) []string {
 	var open []string
+	first, own := &blocks[0], &blocks[block]
+	free0 := free && block == 0
 	take := func(key string, at document.Source) {
 		choose := at.State == document.Choose
 		omitted := at.State == document.LeftOut || at.State == document.Unknown
-		if free || choose || omitted && blocks[block].Use.State == document.Choose {
+		if free0 || choose || omitted && first.Use.State == document.Choose {
 			open = append(open, key)
 		}
 	}
-	own := &blocks[block]
-	if block == 0 {
-		take(keyRectifier, own.Rectifier.Source)
-		if slices.Contains(open, keyRectifier) && (free || !own.Reservoir.Given()) {
-			open = append(open, keyReservoir)
-		}
-		take(keyBuffer, own.Buffer.Source)
-		if free || own.Fuse.State != document.Given && own.Fuse.State != document.None {
-			open = append(open, keyFuse)
-		}
+	take(keyRectifier, first.Rectifier.Source)
+	if slices.Contains(open, keyRectifier) && (free0 || !first.Reservoir.Given()) {
+		open = append(open, keyReservoir)
+	}
+	take(keyBuffer, first.Buffer.Source)
+	if free0 || first.Fuse.State != document.Given && first.Fuse.State != document.None {
+		open = append(open, keyFuse)
 	}
 	if free && own.Clamp.Given() && own.Clamp.Is == plan.NoClamp {
 		open = append(open, keyClamp)
@@ -348,7 +348,8 @@ func (b *bench) row(t *try) (Row, error) {
 }
 
 // ofOneRelay are the findings about a drive that are those of one relay alone; the
-// others are shared by all relays on it.
+// others are shared by all relays on it. Another relay that is still to be chosen
+// may get better ones; one that the plan has must live with this relay beside it.
 var ofOneRelay = []string{"drive.operate", "drive.ceiling", "drive.release", "drive.clamp", "drive.latching"}
 
 // concerns keeps the findings on which the relay of the block has a say.
@@ -369,7 +370,7 @@ func (b *bench) concerns(all []finding.Finding, f *known.Facts, a *answer.Answer
 			return !refused
 		case slices.Contains(ofOneRelay, g.ID) || family == "contact":
 			for i := range f.Relays {
-				if i != b.block && strings.HasPrefix(g.At, f.Relays[i].At+".") {
+				if i != b.block && f.Relays[i].Choose && strings.HasPrefix(g.At, f.Relays[i].At+".") {
 					return true
 				}
 			}

@@ -191,11 +191,7 @@ func (s *sizer) look(at *stand) error {
 	if at.buffer == "none" {
 		return nil
 	}
-	basing, err := drive.ChooseBuffer(func(base, baseEmitter float64) []drive.Drive {
-		return at.signs.Corners(f, c).With(func(d *drive.Drive) {
-			d.Buffer.Base, d.Buffer.BaseEmitter = base*(1+resistorTolerance), baseEmitter*(1+resistorTolerance)
-		})
-	}, catalog.E24.Between(100, 1e6))
+	basing, err := drive.ChooseBuffer(bufferCorners(f, c), catalog.E24.Between(100, 1e6))
 	at.baseEmitter = basing.BaseEmitter
 	return err
 }
@@ -514,12 +510,8 @@ func (v *view) solve() (sized, error) {
 func (v *view) chooseBase(f *known.Facts, c answer.Circuit) error {
 	r := &f.Relays[0]
 	f.Box.Fix(r.BaseEmitter, v.stand.baseEmitter, resistorTolerance, "leakage leaves at most 0.3 V from base to emitter")
-	corners := v.stand.signs.Corners(f, c)
-	basing, err := drive.ChooseBase(func(base float64) []drive.Drive {
-		return corners.With(func(d *drive.Drive) {
-			d.Buffer.Base, d.Buffer.BaseEmitter = base*(1+resistorTolerance), v.stand.baseEmitter*(1+resistorTolerance)
-		})
-	}, catalog.E24.Between(100, 1e6))
+	with := bufferCorners(f, c)
+	basing, err := drive.ChooseBase(func(base float64) []drive.Drive { return with(base, v.stand.baseEmitter) }, catalog.E24.Between(100, 1e6))
 	f.Box.Fix(r.Base, basing.Base, resistorTolerance, "forced gain of at most 20 at the lowest supply")
 	return err
 }

@@ -44,7 +44,7 @@ const mostDoubts = 6
 // that exist to the set.
 func (q question) ask(box known.Box, into *Set) error {
 	problem := &spread.Problem{
-		Inputs: inputsOf(box), Outputs: len(q.columns), Touches: touched(q.uses, box),
+		Inputs: inputsOf(box), Outputs: len(q.columns), Touches: touched(q.uses, box), Behind: behind(box),
 		Eval: q.eval, Budget: q.budget,
 		Noise: 1e-6, // relative; the solver's own tolerance
 	}

@@ -19,7 +19,6 @@ import (
 // by the supply's regulation.
 type Signs struct {
 	corners     []corner
-	choosing    [][]place          // those at which parts are chosen; see [FindDriveCorners]
 	regulations []drive.Regulation // of the supply in each corner; see [Signs.Regulate]
 }
 
@@ -30,10 +29,11 @@ type corner struct {
 	settled bool                       // what belongs to the relays alone matters and stands as it should
 }
 
-// A place is where a number stands in its doubt; free where it has no say.
+// A place is where a number stands in its doubt. One that has little say is free:
+// it follows another corner where that asks for it, else it leans to its own side.
 type place struct {
-	free  bool
-	share float64 // 0 at the low end, 1 at the high end
+	free, leans bool
+	share       float64 // 0 at the low end, 1 at the high end
 }
 
 // deciding are the results by which a drive is judged, and whether the bad end
@@ -52,8 +52,12 @@ var deciding = []struct {
 // add is for the full worst case.
 const signBudget = 40
 
-// weak is the share of a result's doubt below which an input has no say in it.
+// weak is the share of a result's doubt below which an input has little say in it.
 const weak = 1e-3
+
+// turning is the result in which the crest of a winding counts one way with a
+// small load on the reservoirs and the other way with a large one: both are asked.
+const turning = "drive.winding.current"
 
 // FindSigns finds the signs on a drive whose circuit is legal. It should have a
 // dropper, else what one does is not seen.
@@ -73,7 +77,7 @@ func FindSigns(f *known.Facts, c Circuit) (*Signs, error) {
 	}
 	inputs := inputsOf(f.Box)
 	result, err := spread.Worst(spread.Problem{
-		Inputs: inputs, Outputs: len(sides), Touches: touched(q.uses, f.Box), Budget: signBudget, Noise: 1e-6,
+		Inputs: inputs, Outputs: len(sides), Touches: touched(q.uses, f.Box), Behind: behind(f.Box), Budget: signBudget, Noise: 1e-6,
 		Eval: func(x, out []float64) error {
 			all := make([]float64, len(q.columns))
 			if err := q.eval(x, all); err != nil {
@@ -98,31 +102,32 @@ func FindSigns(f *known.Facts, c Circuit) (*Signs, error) {
 		if s.high {
 			at = out.AtHigh
 		}
-		strong := map[int]bool{}
+		size := map[int]float64{}
 		for _, e := range out.Effects {
-			strong[e.Input] = e.Size > weak*(out.High-out.Low)
+			size[e.Input] = e.Size
 		}
-		places := make([]place, len(q.uses))
+		name := q.columns[s.column].name
+		c := corner{places: make([]place, len(q.uses)), margin: marginOf(f, name)}
+		crest := -1
 		for k, id := range q.uses {
-			places[k].free = true
-			if id.Exists() && strong[id.Index()] {
-				in := inputs[id.Index()]
-				places[k] = place{share: (at[id.Index()] - in.Low) / (in.High - in.Low)}
+			c.places[k].free = true
+			if !id.Exists() || size[id.Index()] == 0 {
+				continue
 			}
-		}
-		if strings.HasSuffix(q.columns[s.column].name, "_margin") && !strings.Contains(q.columns[s.column].name, "release") {
-			cold := slices.Clone(places)
-			for k, id := range q.uses {
-				if id == f.Ambient || id == f.Soaked {
-					cold[k] = place{}
-				}
+			in := inputs[id.Index()]
+			share := (at[id.Index()] - in.Low) / (in.High - in.Low)
+			inside := 0 < share && share < 1 // the result hardly changes there
+			c.places[k] = place{free: inside || size[id.Index()] <= weak*(out.High-out.Low), leans: true, share: share}
+			if supply := f.Relays[0].Supply; supply >= 0 && id == f.Supplies[supply].Crest {
+				crest = k
 			}
-			signs.choosing = append(signs.choosing, slices.Clone(places), cold)
+			c.settled = c.settled || c.margin == nil && !c.places[k].free && slices.Contains(settling(f), id)
 		}
-		c := corner{places: places, margin: marginOf(f, q.columns[s.column].name)}
-		own := settling(f)
-		for k, id := range q.uses {
-			c.settled = c.settled || c.margin == nil && !places[k].free && slices.Contains(own, id)
+		if crest >= 0 && name == turning {
+			other := c
+			other.places = slices.Clone(c.places)
+			c.places[crest], other.places[crest] = place{leans: true, share: 1}, place{leans: true}
+			signs.add(other)
 		}
 		signs.add(c)
 	}
@@ -152,8 +157,8 @@ func (s *Signs) add(c corner) {
 		}
 		if agree {
 			for k := range c.places {
-				if have.places[k].free {
-					have.places[k] = c.places[k]
+				if p := &have.places[k]; p.free && (!c.places[k].free || !p.leans) {
+					*p = c.places[k]
 				}
 			}
 			if have.margin == nil {
@@ -242,7 +247,7 @@ func settling(f *known.Facts) []known.ID {
 func pointOf(f *known.Facts, places []place) []float64 {
 	x := f.Box.Nominal()
 	for k, id := range driveInputs(f) {
-		if id.Exists() && !places[k].free {
+		if id.Exists() && places[k].leans {
 			e := f.Box.Entry(id)
 			x[id.Index()] = e.Low + places[k].share*(e.High-e.Low)
 		}
@@ -257,15 +262,6 @@ func (s *Signs) Drives(f *known.Facts, c Circuit) []drive.Drive {
 		list = append(list, driveAt(f, c.Fit.Hookup, x))
 	}
 	return list
-}
-
-// Corners are the corners at which the parts of a drive are chosen.
-func (s *Signs) Corners(f *known.Facts, c Circuit) *DriveCorners {
-	d := &DriveCorners{facts: f, hook: c.Fit.Hookup}
-	for _, places := range s.choosing {
-		d.add(pointOf(f, places))
-	}
-	return d
 }
 
 // Ask answers about a drive in the corners: the bad end of every result.

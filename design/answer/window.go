@@ -295,6 +295,18 @@ func inputsOf(box known.Box) []spread.Input {
 	return inputs
 }
 
+// behind maps the numbers that act only while another stands at its high end to
+// that other one.
+func behind(box known.Box) map[int]int {
+	gates := map[int]int{}
+	for i, e := range box {
+		if e.Behind.Exists() {
+			gates[i] = e.Behind.Index()
+		}
+	}
+	return gates
+}
+
 // touched lists the positions of the numbers that exist, each once.
 func touched(ids []known.ID, box known.Box) []int {
 	seen := make([]bool, len(box))

@@ -40,6 +40,7 @@ type Entry struct {
 	Because            string // why it was assumed, or the source of its figure
 	Line               int    // of the plan's file, where it stands there; else 0
 	Setting            int    // N of --set N, where that gives it; else 0
+	Behind             ID     // the number that must stand at its high end for this one to act; 0: none
 }
 
 // Certain tells whether the entry has no doubt.

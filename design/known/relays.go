@@ -294,6 +294,7 @@ func (b *builder) coil(r *Relay, from *catalog.Relay, cited *sheet) {
 	} else {
 		k.Rise = b.assume(at+".coil.temperature_rise", quantity.ThermalResistance, coilRise(from.Class, at+".coil.temperature_rise"))
 	}
+	b.Box[k.Rise.Index()].Behind = b.Soaked // a coil just keyed has taken up no heat of its own
 	k.Limit = look(b, at+".coil.limit", c.Limit, exact, cited)
 	if c.Most.At23.Given() {
 		k.At23 = look(b, at+".coil.most.at_23", c.Most.At23, exact, cited)

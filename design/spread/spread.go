@@ -10,8 +10,9 @@
 // and an input whose effect turns inside its range is searched.
 //
 // What this cannot see: an output that no input moves alone but some move
-// together, such as a figure that is capped at nominal. Let Eval give the
-// figure before the cap, and cap the bounds. And where inputs act on each other
+// together. Of a figure that is capped at nominal let Eval give the one before
+// the cap, and cap the bounds; where an input acts only while another stands at
+// its high end, say so (Problem.Behind). And where inputs act on each other
 // as strongly as they act alone, the corner found may be one that no single
 // move improves while another far off is worse still.
 package spread
@@ -46,6 +47,12 @@ type Problem struct {
 	// Touches lists the inputs that reach Eval; nil means all of them. Inputs
 	// that are left out stay at nominal and cost nothing.
 	Touches []int
+
+	// Behind names inputs that show what they do only while another one, their
+	// gate, stands at its high end, as what heats a coil does only where the coil
+	// has had time to warm up: alone they are moved there, and not at nominal
+	// where they may be dead. Input and gate are indices; a gate has none itself.
+	Behind map[int]int
 
 	// Budget is the most evaluations to spend; 0 means no limit. Every input
 	// is always moved to both ends and every corner is always tried: the
@@ -91,7 +98,7 @@ func (o Output) Exists() bool { return !math.IsNaN(o.Nominal) }
 // Effect is what one input does alone, all others at nominal.
 type Effect struct {
 	Input     int     // index into Problem.Inputs
-	Low, High float64 // change of the output with the input at its low, its high end; 0 where it vanishes
+	Low, High float64 // change of the output with the input at its low, its high end, its gate open; 0 where it vanishes
 	Size      float64 // largest difference between any two points tried along the input
 	Vanishes  bool    // the output ceases to exist at one of them
 }
@@ -128,6 +135,11 @@ func (p Problem) check() error {
 		if !finite || !(in.Low <= in.Nominal && in.Nominal <= in.High) {
 			return fmt.Errorf("spread: input %d: low %g, nominal %g, high %g are not in order or not finite",
 				i, in.Low, in.Nominal, in.High)
+		}
+		if gate, ok := p.Behind[i]; ok {
+			if _, again := p.Behind[gate]; again || gate < 0 || gate >= len(p.Inputs) {
+				return fmt.Errorf("spread: input %d cannot be behind input %d", i, gate)
+			}
 		}
 	}
 	for _, i := range p.Touches {

@@ -323,6 +323,27 @@ func TestCosts(t *testing.T) {
 	})
 }
 
+// TestBehindAGate holds that an input that is dead at nominal comes to its end
+// with no recheck at all where its gate is named.
+func TestBehindAGate(t *testing.T) {
+	coil := Problem{ // ambient + warmed up × K/W × W
+		Inputs: []Input{{0, 0, 1}, {45, 30, 60}, about(2, 0.1)}, Outputs: 1, Budget: 1,
+		Eval: func(x, out []float64) error { out[0] = 20 + x[0]*x[1]*x[2]; return nil },
+	}
+	blind, err := Worst(coil)
+	require.NoError(t, err)
+	require.Less(t, blind.Outputs[0].High, 150.0, "not seen without a recheck")
+
+	coil.Behind = map[int]int{1: 0, 2: 0}
+	seen, err := Worst(coil)
+	require.NoError(t, err)
+	assert.InDelta(t, 20+60*2.2, seen.Outputs[0].High, 1e-9)
+	assert.Equal(t, []float64{1, 60, 2.2}, seen.Outputs[0].AtHigh)
+	for _, e := range seen.Outputs[0].Effects {
+		assert.Positive(t, e.Size, "input %d", e.Input)
+	}
+}
+
 func TestTroubleIsReported(t *testing.T) {
 	fine := func(x, out []float64) error { out[0] = x[0]; return nil }
 	bad := errors.New("no convergence")
@@ -336,6 +357,8 @@ func TestTroubleIsReported(t *testing.T) {
 		{"not a number", Problem{Inputs: []Input{{1, 0, math.NaN()}}, Outputs: 1, Eval: fine}, "input 0"},
 		{"endless", Problem{Inputs: []Input{{1, 0, math.Inf(1)}}, Outputs: 1, Eval: fine}, "input 0"},
 		{"touches", Problem{Inputs: []Input{{1, 0, 2}}, Touches: []int{1}, Outputs: 1, Eval: fine}, "touches names input 1 of 1"},
+		{"no gate", Problem{Inputs: []Input{{1, 0, 2}}, Behind: map[int]int{0: 1}, Outputs: 1, Eval: fine}, "input 0 cannot be behind input 1"},
+		{"own gate", Problem{Inputs: []Input{{1, 0, 2}}, Behind: map[int]int{0: 0}, Outputs: 1, Eval: fine}, "input 0 cannot be behind input 0"},
 		{"infinite output", Problem{Inputs: []Input{{1, 0, 2}}, Outputs: 1, Eval: func(x, out []float64) error {
 			out[0] = 1 / x[0]
 			return nil
@@ -348,7 +371,7 @@ func TestTroubleIsReported(t *testing.T) {
 			assert.ErrorContains(t, err, test.want)
 		})
 	}
-	_, err := Worst(tests[6].p)
+	_, err := Worst(tests[len(tests)-1].p)
 	assert.ErrorIs(t, err, bad)
 }
 

@@ -48,6 +48,7 @@ type move struct {
 	input int
 	at    [3]float64 // low, between, high
 	point [3]int
+	from  int // the point at which all else stands
 }
 
 // goal is one output to be driven to one side.
@@ -104,18 +105,23 @@ func with(x []float64, input int, value float64) []float64 {
 	return y
 }
 
-// moveAlone evaluates nominal and then each input alone at its three places.
+// moveAlone evaluates nominal and then each input alone at its three places, one
+// behind a gate with the gate open.
 func (s *survey) moveAlone() error {
 	nominal := Nominal(s.Inputs)
 	batch := [][]float64{nominal}
 	for _, i := range s.active() {
-		in := s.Inputs[i]
+		in, rest := s.Inputs[i], nominal
+		if gate, ok := s.Behind[i]; ok {
+			rest = with(nominal, gate, s.Inputs[gate].High)
+		}
 		m := move{input: i, at: [3]float64{in.Low, in.Nominal, in.High}}
 		if in.Nominal == in.Low || in.Nominal == in.High {
 			m.at[1] = in.Low + (in.High-in.Low)/2
 		}
+		batch = append(batch, rest)
 		for _, v := range m.at {
-			batch = append(batch, with(nominal, i, v))
+			batch = append(batch, with(rest, i, v))
 		}
 		s.moves = append(s.moves, m)
 	}
@@ -124,7 +130,8 @@ func (s *survey) moveAlone() error {
 		return err
 	}
 	for n := range s.moves {
-		copy(s.moves[n].point[:], index[1+3*n:])
+		s.moves[n].from = index[1+4*n]
+		copy(s.moves[n].point[:], index[2+4*n:])
 	}
 	s.effects = make([][]Effect, s.outputs)
 	for k := range s.outputs {
@@ -139,7 +146,7 @@ func (s *survey) quiet(k int) float64 {
 	largest := 0.0
 	for _, m := range s.moves {
 		for _, p := range m.point {
-			if d := math.Abs(s.value(p, k) - n); d > largest {
+			if d := math.Abs(s.value(p, k) - s.value(m.from, k)); d > largest {
 				largest = d
 			}
 		}
@@ -162,7 +169,7 @@ func (s *survey) rank(k int) []Effect {
 		e := Effect{Input: m.input}
 		var change [3]float64
 		for j, p := range m.point {
-			if d := s.value(p, k) - n; !math.IsNaN(d) {
+			if d := s.value(p, k) - s.value(m.from, k); !math.IsNaN(d) {
 				change[j] = d
 			} else {
 				e.Vanishes = true
@@ -223,12 +230,11 @@ func (s *survey) tryCorners() error {
 func (s *survey) aim(g *goal, quiet float64) {
 	g.corner = Nominal(s.Inputs)
 	g.shape = make([]shape, len(s.moves))
-	nominal := s.score(g, 0)
 	for n, m := range s.moves {
 		var change [3]float64
 		far := 0.0
-		for j, p := range m.point {
-			change[j] = s.score(g, p) - nominal
+		for _, j := range []int{0, 2, 1} { // of places that do alike an end
+			change[j] = s.score(g, m.point[j]) - s.score(g, m.from)
 			if math.Abs(change[j]) <= quiet {
 				change[j] = 0
 			}

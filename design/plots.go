@@ -45,47 +45,68 @@ type TimingPlot struct {
 // like a curve.
 const sweepPoints = 25
 
-// Plots works out what the pictures show. It takes as long as a few questions,
-// so it is not part of New. The error is a failure to solve.
+// Plots works out what the pictures show, one beside the other. It takes as long
+// as a few questions, so it is not part of New. The error is a failure to solve.
 func (d *Design) Plots() (Plots, error) {
 	var p Plots
 	if d.Refused || d.facts == nil {
 		return p, nil
 	}
+	returns := len(d.facts.Returns)
+	windows := make([]*WindowPlot, returns)
+	err := inParallel(returns+2, func(i int) (err error) {
+		switch {
+		case i < returns:
+			windows[i], err = d.windowPlot(i)
+		case i == returns:
+			p.Coil, err = d.coilPlot()
+		default:
+			p.Timing, err = d.timingPlot()
+		}
+		return err
+	})
+	for _, w := range windows {
+		if w != nil {
+			p.Windows = append(p.Windows, *w)
+		}
+	}
+	return p, err
+}
+
+// windowPlot is the plot of return r, nil where there is no pulldown to choose.
+func (d *Design) windowPlot(r int) (*WindowPlot, error) {
+	f := d.facts
+	ret := &f.Returns[r]
+	w, ok := d.answers.Window[ret.Name]
+	if !ok || !ret.Pulldown.Exists() {
+		return nil, nil
+	}
+	chosen := f.Box.Entry(ret.Pulldown).Nominal
+	from, to := min(1e3, chosen/3, w.Least/2), max(200e3, chosen*3)
+	sweep, err := answer.SweepPulldown(f, r, spaced(max(from, 3), to))
+	if err != nil {
+		return nil, fmt.Errorf("plot of %s: %w", ret.Name, err)
+	}
+	plot := &WindowPlot{Return: ret.Name, PulldownSweep: sweep, Window: w, Chosen: chosen}
+	if f.Wanted.Exists() {
+		plot.Wanted = f.Box.Entry(f.Wanted).Nominal
+	}
+	return plot, nil
+}
+
+// coilPlot is the plot of the first coil, nil where it hangs on the key line or
+// cannot be computed.
+func (d *Design) coilPlot() (*CoilPlot, error) {
 	f, a := d.facts, d.answers
-	for r := range f.Returns {
-		ret := &f.Returns[r]
-		if !ret.Pulldown.Exists() {
-			continue
-		}
-		w, ok := a.Window[ret.Name]
-		if !ok {
-			continue
-		}
-		chosen := f.Box.Entry(ret.Pulldown).Nominal
-		from, to := min(1e3, chosen/3, w.Least/2), max(200e3, chosen*3)
-		sweep, err := answer.SweepPulldown(f, r, spaced(max(from, 3), to))
-		if err != nil {
-			return p, fmt.Errorf("plot of %s: %w", ret.Name, err)
-		}
-		plot := WindowPlot{Return: ret.Name, PulldownSweep: sweep, Window: w, Chosen: chosen}
-		if f.Wanted.Exists() {
-			plot.Wanted = f.Box.Entry(f.Wanted).Nominal
-		}
-		p.Windows = append(p.Windows, plot)
+	if !a.Circuit.OK() || len(f.Relays) == 0 || f.Relays[0].Supply < 0 {
+		return nil, nil
 	}
-	if a.Circuit.OK() && len(f.Relays) > 0 && f.Relays[0].Supply >= 0 {
-		ratio := f.Box.Entry(f.Mains.Ratio)
-		sweep, err := answer.SweepCoil(f, a.Circuit, even(min(0.85, ratio.Low-0.02), max(1.15, ratio.High+0.02)))
-		if err != nil {
-			return p, fmt.Errorf("plot of the coil: %w", err)
-		}
-		p.Coil = &CoilPlot{CoilSweep: sweep, Low: ratio.Low, High: ratio.High}
+	ratio := f.Box.Entry(f.Mains.Ratio)
+	sweep, err := answer.SweepCoil(f, a.Circuit, even(min(0.85, ratio.Low-0.02), max(1.15, ratio.High+0.02)))
+	if err != nil {
+		return nil, fmt.Errorf("plot of the coil: %w", err)
 	}
-	if err := d.timingPlot(&p); err != nil {
-		return p, err
-	}
-	return p, nil
+	return &CoilPlot{CoilSweep: sweep, Low: ratio.Low, High: ratio.High}, nil
 }
 
 // spaced are values from one to another in equal ratios.
@@ -109,10 +130,10 @@ func even(from, to float64) []float64 {
 }
 
 // timingPlot records a transmission long enough for the set to fall silent.
-func (d *Design) timingPlot(p *Plots) error {
+func (d *Design) timingPlot() (*TimingPlot, error) {
 	f, a := d.facts, d.answers
 	if a.Timings.Nominal == nil {
-		return nil
+		return nil, nil
 	}
 	long := 2 * a.Timings.Nominal.Transmitter.KeyToRF
 	if q, ok := a.Get("timing.muted"); ok {
@@ -122,10 +143,10 @@ func (d *Design) timingPlot(p *Plots) error {
 	long = max(4*step, math.Ceil(long/step)*step)
 	record, err := timing.Trace(*a.Timings.Nominal, long)
 	if errors.Is(err, timing.ErrStill) {
-		return nil
+		return nil, nil
 	}
 	if err != nil {
-		return fmt.Errorf("plot of the timing: %w", err)
+		return nil, fmt.Errorf("plot of the timing: %w", err)
 	}
 	t := &TimingPlot{Record: record, Wanted: a.Timings.Nominal.Wanted}
 	for _, ret := range f.Returns {
@@ -139,6 +160,5 @@ func (d *Design) timingPlot(p *Plots) error {
 			t.Contacts = append(t.Contacts, pole.Letter+", "+pole.Serves)
 		}
 	}
-	p.Timing = t
-	return nil
+	return t, nil
 }

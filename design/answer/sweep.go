@@ -35,19 +35,21 @@ func SweepPulldown(f *known.Facts, r int, ohms []float64) (PulldownSweep, error)
 	if err != nil {
 		return s, err
 	}
+	var stress, depths lifted.Shop
 	for _, v := range ohms {
 		hot := l.network(r, corners.stress, nil)
 		hot.Pulldown = v
-		ret, err := lifted.Solve(hot)
+		ret, err := stress.Solve(hot)
 		if err != nil {
 			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
 		}
-		muted, err := ret.Muted()
+		muted, err := stress.Muted(ret)
 		if err != nil {
 			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
 		}
 		s.Muted = append(s.Muted, math.Max(math.Abs(muted.Highest.Node), math.Abs(muted.Cold.Node)))
-		depth, err := depthOf(deep, v)
+		deep.Pulldown = v
+		depth, err := depthIn(&depths, deep)
 		if err != nil {
 			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
 		}

@@ -279,11 +279,16 @@ func (l *lifts) least(r int, w *Window, corners cornerSet) error {
 // depthOf is the depth of a network with a pulldown of some ohms, dB.
 func depthOf(n lifted.Network, pulldown float64) (float64, error) {
 	n.Pulldown = pulldown
-	ret, err := lifted.Solve(n)
+	return depthIn(new(lifted.Shop), n)
+}
+
+// depthIn is the depth of a network, dB.
+func depthIn(s *lifted.Shop, n lifted.Network) (float64, error) {
+	ret, err := s.Solve(n)
 	if err != nil {
 		return 0, err
 	}
-	d, err := ret.Depth()
+	d, err := s.Depth(ret)
 	return d.Total, err
 }
 

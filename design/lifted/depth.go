@@ -22,7 +22,7 @@ const (
 
 // Depth compares receive with muted, control at SetTo, pulldown in place.
 func (r *Return) Depth() (Depth, error) {
-	return r.depth(r.hot(new(Shop)))
+	return new(Shop).Depth(r)
 }
 
 // depth solves a rig for the depth.

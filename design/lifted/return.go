@@ -34,7 +34,7 @@ func Solve(n Network) (*Return, error) { return new(Shop).Solve(n) }
 // values after another, for less work. It is for one goroutine at a time.
 type Shop struct{ receive, hot, cold *circuit.Circuit }
 
-// Solve is the function of that name.
+// Solve is [Solve] in the circuits of the shop.
 func (s *Shop) Solve(n Network) (*Return, error) {
 	if err := n.check(); err != nil {
 		return nil, fmt.Errorf("lifted return: %w", err)
@@ -160,6 +160,12 @@ func (r *Return) hot(s *Shop) *rig {
 	return g
 }
 
+// Muted is [Return.Muted] in the circuits of the shop.
+func (s *Shop) Muted(r *Return) (Muted, error) { return r.mute(r.open(s)) }
+
+// Depth is [Return.Depth] in the circuits of the shop.
+func (s *Shop) Depth(r *Return) (Depth, error) { return r.depth(r.hot(s)) }
+
 // Opened is all that an open contact brings: [Return.Muted], [Return.Unguarded]
 // and [Return.Depth] in one, for less work.
 func (s *Shop) Opened(r *Return) (m Muted, u Unguarded, d Depth, err error) {
@@ -173,7 +179,7 @@ func (s *Shop) Opened(r *Return) (m Muted, u Unguarded, d Depth, err error) {
 }
 
 // Muted solves the return with the contact open, over the travel of the control.
-func (r *Return) Muted() (Muted, error) { return r.mute(r.open(new(Shop))) }
+func (r *Return) Muted() (Muted, error) { return new(Shop).Muted(r) }
 
 func (r *Return) mute(o opened) (Muted, error) {
 	m, err := r.travel(o.hot)

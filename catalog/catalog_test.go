@@ -2,9 +2,12 @@ package catalog
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -449,4 +452,31 @@ func ExampleCatalog_Relay() {
 	// signal relay, 2 A, bifurcated, gold-clad, 140 mW
 	// 1028 ohm at 20 °C, pulls in at 9.0 V
 	// relay data sheets of this class, second-hand
+}
+
+// Whatever a user's file says, it is read or refused in words that a terminal can
+// show, and the built-in entries stay as they are.
+func FuzzLoad(f *testing.F) {
+	files, err := filepath.Glob("*.yaml")
+	require.NoError(f, err)
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		require.NoError(f, err)
+		f.Add(data)
+	}
+	f.Add([]byte("relays: {own-spdt-6v: {same_as: slim-spdt-6v, coil: {voltage: 5 V, resistance: 60 ohm}}}\n"))
+	f.Add([]byte("tubes:\n  own: {same_as: 6AQ5, heater_cathode: 90 V}\n  other: {same_as: own}\n"))
+	builtIn := len(Default().Relays())
+	f.Fuzz(func(t *testing.T, data []byte) {
+		c, err := Load("own.yaml", data)
+		require.Len(t, Default().Relays(), builtIn)
+		if err != nil {
+			require.Nil(t, c)
+			for _, r := range err.Error() {
+				require.True(t, r == '\n' || unicode.IsPrint(r), "%q", err.Error())
+			}
+			return
+		}
+		require.GreaterOrEqual(t, len(c.Relays()), builtIn)
+	})
 }

@@ -3,6 +3,7 @@ package scene
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 
 	"golang.org/x/image/font"
@@ -119,6 +120,20 @@ func (f Font) Missing(words string) []rune {
 		}
 	}
 	return missing
+}
+
+// Printable puts a question mark in place of every character that the face lacks.
+func (f Font) Printable(words string) string {
+	missing := f.Missing(words)
+	if len(missing) == 0 {
+		return words
+	}
+	return strings.Map(func(r rune) rune {
+		if slices.Contains(missing, r) {
+			return '?'
+		}
+		return r
+	}, words)
 }
 
 // Outline is the glyph of a character in font units as 26.6 fixed point, y down,

@@ -105,7 +105,7 @@ func (b *block) bar(y float64, head, remark string) {
 	b.owner = owner
 	b.ground(scene.Rect{Y: y, W: b.width, H: barHigh}, owner)
 	b.inked(at(inset, y+3.75), scene.Start, strong, scene.White, owner, head)
-	b.inked(at(b.width-inset, y+3.7), scene.End, regular, scene.White, owner, remark)
+	b.inked(at(b.width-inset, y+3.7), scene.End, regular, scene.White, owner, fitted(regular, remark, b.width-3*inset-strong.width(head)))
 }
 
 // tickBox draws an empty box to be ticked; y is the base line of the words

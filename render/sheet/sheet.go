@@ -10,7 +10,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -257,16 +256,7 @@ func printable(items []scene.Item) []scene.Item {
 		if !ok {
 			continue
 		}
-		missing := t.Font.Missing(t.Words)
-		if len(missing) == 0 {
-			continue
-		}
-		t.Words = strings.Map(func(r rune) rune {
-			if slices.Contains(missing, r) {
-				return '?'
-			}
-			return r
-		}, t.Words)
+		t.Words = t.Font.Printable(t.Words)
 		items[i].Shape = t
 	}
 	return items

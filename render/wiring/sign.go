@@ -85,7 +85,7 @@ func (d *drawing) ink(p point, anchor scene.Anchor, font scene.Font, size float6
 	if text == "" {
 		return
 	}
-	d.add(scene.Text{At: p, Words: text, Font: font, Size: size, Anchor: anchor}, scene.Pen{}, ink,
+	d.add(scene.Text{At: p, Words: font.Printable(text), Font: font, Size: size, Anchor: anchor}, scene.Pen{}, ink,
 		scene.Tag{Class: scene.Word, Owner: owner})
 }
 
@@ -100,8 +100,17 @@ func (d *drawing) lines(p point, anchor scene.Anchor, named bool, text ...string
 	}
 }
 
+// boxWide is the width of a solder point's words, mm; words of more than three
+// such lines stand cut on a single one.
+const boxWide = 26
+
 // boxLines are the lines inside a solder point's box.
-func boxLines(j *fitting.Joint) []string { return wrap(j.Label, 26, 3) }
+func boxLines(j *fitting.Joint) []string {
+	if scene.Bold.Width(j.Label, small) > 3*boxWide {
+		return []string{shortened(j.Label, 2*boxWide)}
+	}
+	return wrap(j.Label, boxWide, 3)
+}
 
 // boxSize is the width and height of a solder point's box; a place along a wire
 // has none.
@@ -361,7 +370,8 @@ func widest(f scene.Font, text ...string) float64 {
 }
 
 // wrap breaks text at blanks into lines of small bold type no wider than width,
-// at most so many, the last taking what is left.
+// at most so many, the last taking what is left. A line of twice the width and
+// more is cut short: the whole text stands in the table of wires.
 func wrap(text string, width float64, most int) []string {
 	var lines []string
 	for _, word := range strings.Fields(text) {
@@ -374,5 +384,21 @@ func wrap(text string, width float64, most int) []string {
 	if len(lines) == 0 {
 		lines = []string{""}
 	}
+	for i, l := range lines {
+		lines[i] = shortened(l, 2*width)
+	}
 	return lines
+}
+
+// shortened is a line of small bold type no wider than width, an ellipsis for what
+// had no room.
+func shortened(line string, width float64) string {
+	if scene.Bold.Width(line, small) <= width {
+		return line
+	}
+	r := []rune(line)
+	for len(r) > 1 && scene.Bold.Width(string(r)+"…", small) > width {
+		r = r[:len(r)-1]
+	}
+	return strings.TrimRight(string(r), " ") + "…"
 }

@@ -182,7 +182,6 @@ func TestRefused(t *testing.T) {
 			w.Groups[0].Stubs[0].Wire.To = w.Guards[0].Joints[0]
 		}, "not on this return"},
 		{"guard without wires", func(w *fitting.Wiring) { w.Guards[0].Wires = nil }, "do not make its kind"},
-		{"missing glyph", func(w *fitting.Wiring) { w.Groups[0].Name = "mute☐" }, "lacks"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			w := specimenA()

@@ -57,8 +57,8 @@ func TestExamplesRun(t *testing.T) {
 		fitsATerminal(t, help)
 		examples := regexp.MustCompile(`(?m)^  (mutewright .*)$`).FindAllStringSubmatch(unfold(help), -1)
 		assert.GreaterOrEqual(t, len(examples), 2, verb)
-		if verb == "relays" && testing.Short() {
-			continue // ranks the whole catalogue
+		if testing.Short() && verb != "new" && verb != "catalog" && verb != "help" {
+			examples = examples[len(examples)-1:] // most work a plan out
 		}
 		for _, e := range examples {
 			t.Run(e[1], func(t *testing.T) {

@@ -26,6 +26,9 @@ func New(p *plan.Plan, cat *catalog.Catalog, options ...Option) (*Design, error)
 		return nil, err
 	}
 	f := known.From(p, cat)
+	for _, c := range taken {
+		f.Box.Credit(c.At, c.Why)
+	}
 	for _, o := range options {
 		o(f)
 	}

@@ -96,3 +96,13 @@ func (b Box) Fix(id ID, value, tolerance float64, because string) {
 	e.Nominal, e.Low, e.High = value, value*(1-tolerance), value*(1+tolerance)
 	e.Origin, e.Because = Chosen, because
 }
+
+// Credit says of a number that stands in the plan because the program put it
+// there, with its relay, that it was chosen, and why.
+func (b Box) Credit(at, because string) {
+	for i := range b {
+		if e := &b[i]; e.At == at && e.Origin == Given {
+			e.Origin, e.Because = Chosen, because
+		}
+	}
+}

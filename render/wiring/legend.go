@@ -98,8 +98,14 @@ func broken(text string, width float64) []string {
 // boxes says what the numbers in thick boxes belong to.
 func boxes(w *fitting.Wiring) string {
 	var names []string
-	if s := strip(w.Drive.Bus); s != "" {
-		names = append(names, "tag of "+s)
+	tags := strip(w.Drive.Bus)
+	for _, it := range w.Drive.Lane {
+		if s := strip(it.Joint); tags == "" && strings.HasPrefix(s, "TS") {
+			tags = s // a rail has no bus
+		}
+	}
+	if tags != "" {
+		names = append(names, "tag of "+tags)
 	}
 	var relays []string
 	for _, it := range w.Drive.Lane {

@@ -68,7 +68,7 @@ func series(w *fitting.Wiring, width, first, further float64, l Level, c course)
 		n := len(drawings) - 1
 		if n == 0 || ends[n]+looseHigh(m)+legend > limit+0.01 {
 			limit = further
-			add(&drawing{nets: d.nets, drawn: drawn}, headHigh)
+			add(&drawing{nets: d.nets, drawn: drawn}, headHigh+2)
 			n++
 		}
 		ends[n] = drawings[n].looseRung(m, a.x0, a.x1, ends[n])
@@ -80,7 +80,7 @@ func series(w *fitting.Wiring, width, first, further float64, l Level, c course)
 			y += 2
 		}
 		if rowsOf(us, y, l).end+legend > limit+0.01 {
-			limit, y = further, headHigh+3
+			limit, y = further, headHigh+5
 			add(&drawing{nets: d.nets, drawn: drawn}, y)
 			n++
 		}

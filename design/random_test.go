@@ -26,7 +26,8 @@ func randomPlans() int {
 	return 500
 }
 
-// Every legal plan at random is worked out, has its sheet on both papers without
+// Every legal plan at random is worked out, agrees with a small solution of its
+// own, has its sheet on both papers without
 // a complaint of the audit, and has every wire of its table drawn once, between
 // the two ends that the table names.
 func TestRandomLegalPlans(t *testing.T) {
@@ -41,6 +42,7 @@ func TestRandomLegalPlans(t *testing.T) {
 			require.NoError(t, err, "%s", text)
 			_, ok := d.Quantities.Get("drive.coil.voltage")
 			assert.True(t, ok, "the drive of a legal plan is computed\n%s", text)
+			agreesWithBisection(t, d)
 			wires := d.Fitting.Wiring.Number()
 			for _, paper := range []sheet.Paper{sheet.A4, sheet.Letter} {
 				width := paper.Width - 20

@@ -328,6 +328,16 @@ func (l *lifts) shed(r int, receive []lifted.State) []float64 {
 	return shed
 }
 
+// MutedReturn is return r in the nominal case, as it stands when all returns are
+// muted.
+func (a *Answers) MutedReturn(f *known.Facts, r int) (lifted.Network, error) {
+	l, err := newLifts(f)
+	if err != nil {
+		return lifted.Network{}, err
+	}
+	return l.muted(r, f.Box.Nominal())
+}
+
 // muted builds return r at x as it is when all returns are muted.
 func (l *lifts) muted(r int, x []float64) (lifted.Network, error) {
 	receive := make([]lifted.State, len(l.facts.Returns))

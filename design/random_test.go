@@ -60,7 +60,7 @@ func TestRandomLegalPlans(t *testing.T) {
 					}
 				}
 				// What hazard, title and notes leave of sheet 1 and of a further sheet.
-				blocks, err := wiring.Series(d.Fitting.Wiring, width, paper.Height-86.5, paper.Height-50)
+				blocks, err := wiring.Series(d.Fitting.Wiring, width, paper.Height-86.5, paper.Height-50, false)
 				require.NoError(t, err, "%s", text)
 				var items []scene.Item
 				for k, b := range blocks {

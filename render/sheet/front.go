@@ -101,11 +101,11 @@ func (s *sheet) draw() error {
 	}
 	further := s.room()
 	var err error
-	if s.drawn, err = wiring.Series(w, frame.W, beside, further); err == nil {
+	if s.drawn, err = wiring.Series(w, frame.W, beside, further, true); err == nil {
 		s.apart = false
 		return nil
 	}
-	if s.drawn, err = wiring.Series(w, frame.W, alone, further); err != nil {
+	if s.drawn, err = wiring.Series(w, frame.W, alone, further, false); err != nil {
 		return fmt.Errorf("sheet 1: %w", err)
 	}
 	return nil

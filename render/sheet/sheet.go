@@ -169,7 +169,7 @@ func Diagram(d *design.Design, paper Paper) (scene.Page, error) {
 		return scene.Page{}, err
 	}
 	if drawn.Level >= wiring.Bands { // height is free here: bands need not be compact
-		long, err := wiring.Series(w, width, math.Inf(1), math.Inf(1))
+		long, err := wiring.Series(w, width, math.Inf(1), math.Inf(1), true)
 		if err == nil && len(long) == 1 && long[0].Level < drawn.Level {
 			drawn = long[0]
 		}

@@ -11,15 +11,20 @@ import (
 // for it in one: the drive in the first, first mm high at most, with as many
 // bands of contacts as fit under it; the others in drawings of at most further
 // mm. Each relay's link is a stub at both its ends. It takes the level that
-// needs the fewest drawings, the first of those that need as few.
-func Series(w fitting.Wiring, width, first, further float64) ([]Block, error) {
+// needs the fewest drawings, the first of those that need as few. Where the coils
+// are kept, none of them may leave the first drawing.
+func Series(w fitting.Wiring, width, first, further float64, kept bool) ([]Block, error) {
 	var best []Block
 	var last error
+	most := len(w.Drive.More)
+	if kept {
+		most = 0
+	}
 	for _, c := range courses {
 		if !c.possible(&w.Drive) {
 			continue
 		}
-		for c.loose = 0; c.loose <= len(w.Drive.More) && best == nil; c.loose++ {
+		for c.loose = 0; c.loose <= most && best == nil; c.loose++ {
 			for l := Full; l <= Bands; l++ {
 				blocks, err := series(&w, width, first, further, l, c)
 				switch {

@@ -351,7 +351,7 @@ func (p *shooting) solve(near bool) *Error {
 		warm  = 2    // periods run as they are, from nowhere
 		most  = 100  // periods in all
 		few   = 25   // from a start that is said to be near
-		close = 0.02 // full correction below which it is taken in full
+		whole = 0.02 // full correction below which it is taken in full
 		keep  = 2e-3 // full correction below which the instants are kept
 		done  = 2e-6 // full correction that ends the search
 	)
@@ -419,7 +419,7 @@ func (p *shooting) solve(near bool) *Error {
 				return nil
 			}
 		}
-		if !ok || full > close || m == 1 {
+		if !ok || full > whole || m == 1 {
 			p.correction(m, delta)
 		}
 		copy(from, p.start)

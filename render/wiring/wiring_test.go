@@ -126,6 +126,43 @@ func TestLevels(t *testing.T) {
 	}
 }
 
+// What has no room in one drawing is several, no higher than asked for; the coil
+// of a further relay leaves the first only where it may.
+func TestSeries(t *testing.T) {
+	w := twoRelays()
+	w.Number()
+	for _, c := range []struct {
+		name           string
+		first, further float64
+		kept           bool
+		drawings       int
+		says           string // empty: it is drawn
+	}{
+		{"room for all", 400, 400, true, 1, ""},
+		{"drive, then contacts", 160, 110, true, 2, ""},
+		{"the second coil goes too", 140, 160, false, 2, ""},
+		{"the second coil may not go", 120, 160, true, 0, "the drive is"},
+		{"no room for the contacts", 200, 60, true, 0, "a band of contacts is"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			blocks, err := wiring.Series(w, 190, c.first, c.further, c.kept)
+			if c.says != "" {
+				assert.ErrorContains(t, err, c.says)
+				return
+			}
+			require.NoError(t, err)
+			require.Len(t, blocks, c.drawings)
+			for i, b := range blocks {
+				most := c.further
+				if i == 0 {
+					most = c.first
+				}
+				assert.LessOrEqual(t, b.Height, most+0.01, "drawing %d", i+1)
+			}
+		})
+	}
+}
+
 // A bound on the height is met by the first level that is low enough.
 func TestHeight(t *testing.T) {
 	b, _ := block(t, specimenA(), 210, wiring.Options{Height: 150})

@@ -213,23 +213,44 @@ func rank(p *plan.Plan, cat *catalog.Catalog, block int, relays []*catalog.Relay
 }
 
 // compareRows ranks: what serves first, by its smallest margin, then by the
-// winding's load; latching relays last. Margins that print alike are alike.
+// winding's load. Of what does not serve, a relay that lacks neither contact nor
+// drive comes before those that do, and of these the one with fewest grave
+// findings; latching relays last. Margins that print alike are alike.
 func compareRows(a, b Row) int {
-	rank := func(r Row) int {
-		switch {
-		case r.Latching:
-			return 2
-		case !r.Serves():
-			return 1
-		}
-		return 0
-	}
 	return cmp.Or(
-		cmp.Compare(rank(a), rank(b)),
+		cmp.Compare(a.place(), b.place()),
+		cmp.Compare(a.grave(), b.grave()),
 		cmp.Compare(toHundredth(b.Smallest()), toHundredth(a.Smallest())),
 		cmp.Compare(a.Load(), b.Load()),
 		strings.Compare(a.Relay, b.Relay),
 	)
+}
+
+// unmade are the findings of a relay that lacks what the work needs, whatever its
+// margins are.
+var unmade = []string{"contact.poles", "contact.form", "contact.serves"}
+
+// place is the class in which a row is ranked, the best 0.
+func (r Row) place() int {
+	switch {
+	case r.Latching:
+		return 3
+	case r.Serves():
+		return 0
+	case !r.HasDrive, slices.ContainsFunc(r.Findings, func(f finding.Finding) bool { return slices.Contains(unmade, f.ID) }):
+		return 2
+	}
+	return 1
+}
+
+// grave is how many findings bar the relay.
+func (r Row) grave() (n int) {
+	for _, f := range r.Findings {
+		if f.Severity >= finding.Fail {
+			n++
+		}
+	}
+	return n
 }
 
 // inParallel does a number of pieces of work on all processors. The error of the

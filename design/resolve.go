@@ -32,13 +32,9 @@ func resolve(p *plan.Plan, cat *catalog.Catalog) (*plan.Plan, []Chosen, error) {
 		if err != nil {
 			return nil, nil, fmt.Errorf("choice of the relay: %w", err)
 		}
-		for i, row := range r.Rows {
-			if row.HasDrive || i == len(r.Rows)-1 {
-				p, row.Setup = row.Setup.take(p, find(relays, row.Relay))
-				list = append(list, r.because(row, i, free)...)
-				break
-			}
-		}
+		top := r.Rows[0] // where nothing serves, what comes nearest
+		p, top.Setup = top.Setup.take(p, find(relays, top.Relay))
+		list = append(list, r.because(top, 0, free)...)
 	}
 	return p, list, nil
 }
@@ -68,6 +64,15 @@ func find(relays []*catalog.Relay, name string) *catalog.Relay {
 	return relays[0]
 }
 
+// barring says what stands in the way of most relays.
+func (r *Ranking) barring() string {
+	h := r.Hurdles()
+	if len(h) == 0 {
+		return "all that are left latch"
+	}
+	return fmt.Sprintf("in the way of most: %s (%s)", h[0].Title, h[0].ID)
+}
+
 // because says what was taken from row i, and why.
 func (r *Ranking) because(row Row, i int, free bool) []Chosen {
 	least, _ := row.Least()
@@ -82,7 +87,7 @@ func (r *Ranking) because(row Row, i int, free bool) []Chosen {
 			}
 			switch n := r.Serving(); {
 			case n == 0:
-				c.Why = fmt.Sprintf("none of %d serves; this one comes nearest: %s", len(r.Rows), fares)
+				c.Why = fmt.Sprintf("none of %d serves; this one comes nearest: %s; %s", len(r.Rows), fares, r.barring())
 			case n == 1:
 				c.Why = fmt.Sprintf("the only one of %d that serves: %s", len(r.Rows), fares)
 			default:

@@ -1,0 +1,60 @@
+package design
+
+import (
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"mutewright/catalog"
+	"mutewright/design/finding"
+	"mutewright/design/plan"
+)
+
+// Where nothing serves, choose takes what comes nearest: never a relay that
+// latches or lacks a contact or a drive, and it says what bars most.
+func TestChoiceWhereNothingServes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("ranks a plan")
+	}
+	cat := catalog.Default()
+	data, err := os.ReadFile("../testdata/plans/hurt/antenna-residual.yaml")
+	require.NoError(t, err)
+	p, err := plan.Read("antenna-residual", data, cat, "relay.use=choose", "relay.dropper=choose")
+	require.NoError(t, err)
+	_, list, err := resolve(p, cat)
+	require.NoError(t, err)
+	require.NotEmpty(t, list)
+	require.Equal(t, "relay.use", list[0].At)
+	taken := cat.Relay(list[0].Plain)
+	require.NotNil(t, taken)
+	assert.False(t, taken.Latching.Given() && taken.Latching.Is)
+	assert.GreaterOrEqual(t, taken.Contacts.Poles.Is, 2)
+	assert.Contains(t, list[0].Why, "none of")
+	assert.Contains(t, list[0].Why, "antenna.residual")
+}
+
+func TestOrderOfARanking(t *testing.T) {
+	row := func(name string, smallest float64, ids ...string) Row {
+		r := Row{Relay: name, HasDrive: true, Margins: []Margin{{Key: "operate", Ratio: smallest}}}
+		for _, id := range ids {
+			r.Findings = append(r.Findings, finding.Finding{ID: id, Severity: finding.Fail})
+			r.Verdict = finding.Fail
+		}
+		return r
+	}
+	latching := row("latching", 2, "drive.latching")
+	latching.Latching = true
+	undriven := row("no drive", 3, "drive.rectifier")
+	undriven.HasDrive = false
+	order := []Row{
+		row("serves widely", 1.3), row("serves", 1.1),
+		row("one thing bars it", 0.4, "antenna.residual"), row("two things bar it", 0.9, "antenna.residual", "drive.operate"),
+		undriven, row("no contact left", 1.5, "contact.poles"), latching,
+	}
+	for i := range order[1:] {
+		assert.Negative(t, compareRows(order[i], order[i+1]), "%s before %s", order[i].Relay, order[i+1].Relay)
+		assert.Positive(t, compareRows(order[i+1], order[i]))
+	}
+}

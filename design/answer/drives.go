@@ -173,8 +173,7 @@ func coilInputs(r *known.Relay) []known.ID {
 
 // driveBudget is how many drives are solved for one worst case. The signs of the
 // effects take two each for some dozen uncertain inputs, the corners a dozen
-// more; rechecks get the rest, and in no plan of testdata move a bound by more
-// than 0.2 % of its width.
+// more; rechecks get the rest.
 const driveBudget = 55
 
 // driveQuestion asks about the drive: its supply, winding and diodes, each

@@ -137,12 +137,13 @@ func flag(b *builder, v document.Value[bool], why string) bool {
 }
 
 // there tells whether the plan speaks of something that usually is not there,
-// and notes where it says nothing. What is said to be unknown is reckoned with.
+// and notes where it says nothing: unknown is as good as left out.
 func (b *builder) there(s document.Source, why string) bool {
-	if s.State == document.LeftOut {
+	missing := s.State == document.LeftOut || s.State == document.Unknown
+	if missing {
 		b.nothing(s.Path, why)
 	}
-	return s.State != document.LeftOut && s.State != document.None
+	return !missing && s.State != document.None
 }
 
 // nothing notes that something usually is not there.

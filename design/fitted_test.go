@@ -1,14 +1,19 @@
 package design_test
 
 import (
+	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"mutewright/catalog"
 	"mutewright/design"
 	"mutewright/design/fitting"
+	"mutewright/design/plan"
 )
 
 // carried are the wires of a design that carry something, each from end to end.
@@ -208,4 +213,33 @@ func TestOnlyTheWindingInUseIsToKeepItsVolts(t *testing.T) {
 	}
 	assert.Equal(t, []string{"heaters, before and after the drive is added: at least 6\u00a0V must stay"}, keeps())
 	assert.Empty(t, keeps(source...))
+}
+
+// Coils that the key line feeds have each a dropper of their own between A1 and
+// the line; the next coil hangs where the line's voltage still is.
+func TestCoilsOnTheKeyLineKeepTheirDroppers(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join(plans, "sound", "larkmoor-seven.yaml"))
+	require.NoError(t, err)
+	head, rest, ok := strings.Cut(string(data), "\nrelay:\n")
+	require.True(t, ok)
+	_, rest, ok = strings.Cut(rest, "\nwanted:")
+	require.True(t, ok)
+	relay := "  - {use: signal-dpdt-12v, serves: [%s], energised_on: transmit, supply: control, dropper: %s, clamp: diode, hold: none}\n"
+	text := head + "\nrelay:\n" + fmt.Sprintf(relay, "mute_line", "22 ohm") + fmt.Sprintf(relay, "aerial", "33 ohm") +
+		"\ncontrol: {jack: rear 3.5 mm jack, mutes_when: raised}\n\nwanted:" +
+		strings.Replace(rest, "{kind: contact,", "{kind: source, level: 13.8 V, idle: open,", 1)
+	p, err := plan.Read("line", []byte(text), catalog.Default())
+	require.NoError(t, err)
+	d, err := design.New(p, catalog.Default(), design.NominalOnly)
+	require.NoError(t, err)
+
+	assert.Equal(t, []string{"E902, lug at K1 – K1 coil A2", "K1 coil A1 – TS901-1"}, carried(d, "drive.coil.current"))
+	assert.Equal(t, []string{"K1 coil A2 – K2 coil A2", "K2 coil A1 – TS901-3", "TS901-4 – J901 tip"}, carried(d, "drive.2.coil.current"))
+	var droppers []string
+	for _, part := range d.Fitting.Parts {
+		if strings.HasPrefix(part.Value, "22") || strings.HasPrefix(part.Value, "33") {
+			droppers = append(droppers, part.Value)
+		}
+	}
+	assert.Equal(t, []string{"22\u00a0Ω", "33\u00a0Ω"}, droppers)
 }

@@ -2,6 +2,7 @@ package fitting
 
 import (
 	"fmt"
+	"slices"
 
 	"mutewright/design/known"
 	"mutewright/design/quantity"
@@ -375,16 +376,16 @@ func (b *builder) lineDrive(d *Drive, r *known.Relay) {
 	l.along(b.wire(nil, nil, "BK", light, "drive.coil.current"), c.a2)
 	l.part(c.part)
 	l.joint(c.a1)
-	if r.Dropper.Exists() {
-		ts := b.newStrip()
-		l.along(b.wire(nil, nil, "VT", light, "drive.coil.current"), ts.tag())
-		l.through(b.dropper(0), ts.tag())
+	var ts *strip
+	if slices.ContainsFunc(b.f.Relays, func(r known.Relay) bool { return r.Dropper.Exists() }) {
+		ts = b.newStrip()
 	}
+	b.ownDropper(l, ts, 0)
 	l.along(b.wire(nil, nil, "YE", light, "control.closed"), d.Jack.Tip)
 	d.Lane = l.items
 	b.across(0)
 	d.Clamp, d.Hold = c.clamp, c.hold
-	b.moreLineCoils(d)
+	b.moreLineCoils(d, ts)
 	d.Jack.Tip.Flag = b.tipFlag(r)
 }
 
@@ -509,8 +510,22 @@ func (b *builder) feed(d *Drive) *Joint {
 	return d.Lane[at].Joint
 }
 
-// moreLineCoils adds further coils that the key line feeds.
-func (b *builder) moreLineCoils(d *Drive) {
+// ownDropper goes on from a coil's A1 through its dropper, where it has one, on
+// the way to the key line; it returns the joint that the line reaches.
+func (b *builder) ownDropper(l *lane, ts *strip, i int) *Joint {
+	if !b.f.Relays[i].Dropper.Exists() {
+		return b.coils[i].a1
+	}
+	l.along(b.wire(nil, nil, "VT", light, driveStem(i)+".coil.current"), ts.tag())
+	end := ts.tag()
+	l.through(b.dropper(i), end)
+	return end
+}
+
+// moreLineCoils adds further coils that the key line feeds, each through its own
+// dropper, one after another: a lug takes at most two wires.
+func (b *builder) moreLineCoils(d *Drive, ts *strip) {
+	to := d.Jack.Tip
 	for i := 1; i < len(b.coils); i++ {
 		c := &b.coils[i]
 		l := &lane{}
@@ -518,13 +533,11 @@ func (b *builder) moreLineCoils(d *Drive) {
 		l.joint(c.a2)
 		l.part(c.part)
 		l.joint(c.a1)
-		to := d.Jack.Tip
-		if i > 1 {
-			to = b.coils[i-1].a1
-		}
-		l.wire(b.wire(c.a1, to, "YE", light, driveStem(i)+".coil.current"))
+		end := b.ownDropper(l, ts, i)
+		l.wire(b.wire(end, to, "YE", light, driveStem(i)+".coil.current"))
 		b.across(i)
 		d.More = append(d.More, Branch{From: b.coils[0].a2, To: to, Items: l.items, Clamp: c.clamp, Hold: c.hold})
+		to = end
 	}
 }
 

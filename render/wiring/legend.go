@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"slices"
 	"strings"
 
 	"mutewright/design/fitting"
@@ -99,26 +100,21 @@ func broken(text string, width float64) []string {
 func boxes(w *fitting.Wiring) string {
 	var names []string
 	tags := strip(w.Drive.Bus)
-	for _, it := range w.Drive.Lane {
+	items := slices.Clone(w.Drive.Lane)
+	for _, m := range w.Drive.More {
+		items = append(items, m.Items...)
+	}
+	var relays []string
+	for _, it := range items {
 		if s := strip(it.Joint); tags == "" && strings.HasPrefix(s, "TS") {
 			tags = s // a rail has no bus
 		}
-	}
-	if tags != "" {
-		names = append(names, "tag of "+tags)
-	}
-	var relays []string
-	for _, it := range w.Drive.Lane {
 		if it.Part != nil && it.Part.Kind == fitting.Coil {
 			relays = append(relays, it.Part.Ref)
 		}
 	}
-	for _, m := range w.Drive.More {
-		for _, it := range m.Items {
-			if it.Part != nil && it.Part.Kind == fitting.Coil {
-				relays = append(relays, it.Part.Ref)
-			}
-		}
+	if tags != "" {
+		names = append(names, "tag of "+tags)
 	}
 	if w.Drive.Jack.Ref != "" {
 		relays = append(relays, w.Drive.Jack.Ref)

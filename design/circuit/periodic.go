@@ -371,7 +371,8 @@ func (p *shooting) solve(near bool) *Error {
 		if full < same && difference < noise || full < feign && difference < rest {
 			quiet++
 		}
-		return full < done || quiet >= rounds
+		return full < done || quiet >= rounds ||
+			full >= feign && difference < rest // it lasts a hundred million periods, 19 days: it stands
 	}
 	m := 1e12
 	limit := few
@@ -399,7 +400,7 @@ func (p *shooting) solve(near bool) *Error {
 	before := p.difference()
 	for range limit {
 		full, ok := p.correction(math.Inf(1), delta)
-		if ok && found(full, before) {
+		if (ok || before < rest) && found(full, before) {
 			moved := 0.0
 			for i, v := range p.start {
 				moved = max(moved, math.Abs(v-chosen[i])/p.measure(i))
@@ -415,7 +416,7 @@ func (p *shooting) solve(near bool) *Error {
 			}
 			before = p.difference()
 			full, ok = p.correction(math.Inf(1), delta)
-			if ok && found(full, before) {
+			if (ok || before < rest) && found(full, before) {
 				return nil
 			}
 		}

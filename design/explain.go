@@ -197,7 +197,7 @@ var reads = map[string][]string{
 	"drive.buffer_off":         {"drive.buffer.off"},
 	"drive.ceiling":            {"drive.coil.ceiling_margin", "drive.*.coil.ceiling_margin"},
 	"drive.core":               {"drive.coil.current"},
-	"drive.fuse":               {"drive.winding.current"},
+	"drive.fuse":               {"drive.winding.current", "drive.coil.current"},
 	"drive.hash":               {"drive.diode.peak"},
 	"drive.heater_offset":      {"drive.supply.operated"},
 	"drive.high_rail":          {"control.open"},

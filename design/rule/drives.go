@@ -265,7 +265,7 @@ func (b *bench) judgeUnfusedRail(r *known.Relay, s *known.Supply) {
 	}
 	b.raise(driveFuse, severity, r.At+".fuse",
 		fmt.Sprintf("The lead from %s has no fuse: a shorted coil or clamp draws %s from it; %s.", s.Name, draws, what),
-		"Put a fuse in the lead, right where it leaves the rail, of at least twice what the coils draw.")
+		"Put a fuse in the lead, right where it leaves the rail, of at least twice what the coils draw, and give its value; one is chosen for windings only.")
 }
 
 func (b *bench) judgeCoil(r *known.Relay) {

@@ -20,20 +20,25 @@ findings, worst first, each with what to do and its source; the numbers that
 decide, with low and high over everything that is uncertain; what was chosen,
 what was assumed, what to measure first, and the readings to take.
 
-csv writes all quantities; json is the whole result.`,
+csv writes all quantities; json is the whole result. --watch stays and prints
+again whenever the plan is saved, with what changed ("was 14.2 V, now 12.9 V");
+an interrupt ends it.`,
 		examples: []example{
 			{`mutewright check plan.yaml`, "judge a plan"},
 			{`mutewright check plan.yaml --set relay.dropper="220 ohm"`, "the same with another dropper; the file stays as it is"},
 			{`mutewright check plan.yaml --format json -o result.json`, "the whole result, for scripts"},
 		},
 		least: 1, most: 1,
-		options: append([]string{"format"}, readsPlan...),
+		options: append([]string{"format", "watch"}, readsPlan...),
 		formats: []string{"text", "json", "csv"},
 		run:     check,
 	}
 }
 
 func check(c *call) (int, error) {
+	if c.options.watch {
+		return c.watch()
+	}
 	d, err := c.design(c.args[0])
 	if err != nil {
 		return 0, err

@@ -15,7 +15,7 @@ import (
 type options struct {
 	format, paper, output, catalog string
 	set                            []string
-	strict, timing                 bool
+	strict, timing, watch          bool
 	pages, with, as                string
 
 	tubes, rails, heaters, voltage, frequency, cord string
@@ -35,6 +35,7 @@ func (o *options) flagSet() *pflag.FlagSet {
 	f.StringVar(&o.pages, "pages", "", "write these `pages` only: 1 or 2-3")
 	f.StringVar(&o.with, "with", "", "add a `page` that is not always wanted: relays")
 	f.BoolVar(&o.strict, "strict", false, "exit with 1 when the verdict is fail or danger")
+	f.BoolVar(&o.watch, "watch", false, "check again whenever the plan is saved, and mark what changed")
 	f.BoolVar(&o.timing, "timing", false, "draw one transmission in time instead of the wiring")
 	f.StringVar(&o.as, "as", "", "write one entry out as a `plan` does")
 	f.StringVar(&o.catalog, "catalog", "", "look up relays and tubes in `FILE` too")

@@ -45,6 +45,8 @@ type call struct {
 	stdinTaken     bool
 	known          *catalog.Catalog // with the file of --catalog, once it is read
 
+	stop chan struct{} // closed when the call is interrupted
+
 	out  bytes.Buffer
 	file sync.Mutex // held while a file is written and renamed
 }
@@ -71,13 +73,14 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	signal.Notify(interrupts, os.Interrupt)
 	defer signal.Stop(interrupts)
 
-	c := &call{stdin: stdin, stdout: stdout, stderr: stderr}
+	c := &call{stdin: stdin, stdout: stdout, stderr: stderr, stop: make(chan struct{})}
 	ended := make(chan int, 1)
 	go func() { ended <- c.run(args) }()
 	select {
 	case status := <-ended:
 		return status
 	case <-interrupts:
+		close(c.stop)
 		c.file.Lock() // a file that is being written is finished first
 		return interrupted
 	}

@@ -32,7 +32,7 @@ func TestRemediesKeepTheirPromise(t *testing.T) {
 		{"zener", "hurt/timing-key-margin", []string{"relay.dropper=160 ohm", "relay.energised_on=receive", "control.mutes_when=opened"}, "timing.key_margin",
 			"a zener of 12 V in series with the clamp diode", []string{"relay.clamp=diode and zener", "relay.zener=12 V"}},
 		{"delay", "hurt/timing-key-margin", []string{"relay.dropper=160 ohm"}, "timing.key_margin",
-			"RF 5.71 ms later, by the transmitter's own delay", []string{"transmitter.key_to_rf=7.71 ms"}},
+			"RF 5.7 ms later, by the transmitter's own delay", []string{"transmitter.key_to_rf=7.7 ms"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

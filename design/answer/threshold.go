@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"mutewright/design/known"
+	"mutewright/design/quantity"
 	"mutewright/design/spread"
 )
 
@@ -137,8 +138,12 @@ func (d doubted) decide(numbers []Threshold) (bool, error) {
 // Measurable tells whether a number can be found out before the work: it is of
 // the plan and in doubt, or was left out of it. The usual spread of tubes and of
 // mains is not; nor is the air in the cabinet, which is cold and warm in turn, nor
-// the parts that are still to be bought.
+// the parts that are still to be bought, nor the resistance of a fuse, for which a
+// plan has no key.
 func Measurable(e known.Entry) bool {
+	if e.Unit == quantity.Resistance && strings.HasSuffix(e.At, ".fuse") {
+		return false
+	}
 	bought := strings.HasPrefix(e.At, "relay.") || strings.HasPrefix(e.At, "returns.")
 	switch e.Origin {
 	case known.Given:

@@ -233,7 +233,7 @@ func bar(v float64) string {
 func SideBySide(w io.Writer, title string, rows []design.Row) error {
 	p := page{wide: true}
 	p.paragraph("", "", title)
-	t := Table{Columns: []Column{{}, {}, {}, {Wraps: true}}}
+	t := Table{Columns: []Column{{}, {}, {Wraps: true}, {Wraps: true}}}
 	for _, r := range rows {
 		t.Rows = append(t.Rows, []string{r.Relay, r.Verdict.String(), r.What, driveWords(r.Setup)})
 	}
@@ -329,12 +329,24 @@ var (
 	lessIsBetter = strings.Fields("load ripple power temperature residual kick receive_loss contact_current opened shorted muted recovered control.open control.closed drive.winding.current")
 )
 
+// askedAtWorst are the last parts of the names of quantities that every row of a
+// ranking has at their bad end. Others, such as the ripple, it has where the
+// margins are least, which need not be their own worst case.
+var askedAtWorst = strings.Fields("operate_margin ceiling_margin release_margin load open closed margin " +
+	"shorted_loss receive_loss residual key_margin tail_margin mute_margin")
+
+// direction tells whether more or less of a quantity is better, or neither.
+func direction(name string) (more, less bool) {
+	last := name[strings.LastIndexByte(name, '.')+1:]
+	more = slices.Contains(moreIsBetter, last)
+	less = slices.Contains(lessIsBetter, last) || slices.Contains(lessIsBetter, name)
+	return more, less
+}
+
 // better returns which rows have the best of a quantity at its bad end; none
 // where all are alike or no way is better.
 func better(name string, rows []design.Row) []int {
-	last := name[strings.LastIndexByte(name, '.')+1:]
-	more := slices.Contains(moreIsBetter, last)
-	less := slices.Contains(lessIsBetter, last) || slices.Contains(lessIsBetter, name)
+	more, less := direction(name)
 	if !more && !less {
 		return nil
 	}
@@ -432,6 +444,9 @@ type (
 		At      string             `json:"at"` // which relay of the plan
 		Verdict string             `json:"verdict"`
 		Margins map[string]float64 `json:"margins"` // encoding/json sorts the names
+		Worst   map[string]float64 `json:"worst"`   // quantities at their bad end, SI base units
+		Dry     bool               `json:"dry"`
+		Spare   int                `json:"spare"`
 		Drive   map[string]string  `json:"drive"`
 		Reasons []string           `json:"reasons"`
 	}
@@ -444,7 +459,21 @@ func RelaysJSON(w io.Writer, list []*design.Ranking, openings []design.Opening) 
 	out := jsonRelays{Result: version, Relays: []jsonRelay{}}
 	for _, ranking := range list {
 		for _, r := range ranking.Rows {
-			j := jsonRelay{r.Relay, ranking.At, r.Verdict.String(), map[string]float64{}, map[string]string{}, []string{}}
+			j := jsonRelay{
+				Relay: r.Relay, At: ranking.At, Verdict: r.Verdict.String(), Dry: r.Dry, Spare: r.Spare,
+				Margins: map[string]float64{}, Worst: map[string]float64{}, Drive: map[string]string{}, Reasons: []string{},
+			}
+			for _, q := range r.Quantities.All() {
+				if !slices.Contains(askedAtWorst, q.Name[strings.LastIndexByte(q.Name, '.')+1:]) {
+					continue
+				}
+				switch more, less := direction(q.Name); {
+				case more:
+					j.Worst[q.Name] = n.six(q.Name, q.Low)
+				case less:
+					j.Worst[q.Name] = n.six(q.Name, q.High)
+				}
+			}
 			for _, m := range r.Margins {
 				j.Margins[m.Key] = n.six(m.Key, m.Ratio)
 			}

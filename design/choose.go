@@ -193,7 +193,9 @@ func chooseDropper(f *known.Facts, i int, corners *answer.DriveCorners) ([]Chose
 
 // choosePulldown finds the window of return r and, where the plan leaves it to
 // the program, takes a value from it. From an empty window it takes the safe
-// side, so that the rest can be worked out; the finding says so.
+// side, so that the rest can be worked out; where no resistance keeps every rating
+// there is no safe side, and it takes the usual value: a tiny one would hide what
+// the node does once the rating is mended. The finding says so.
 func choosePulldown(f *known.Facts, r int) (answer.Window, []Chosen, error) {
 	w, err := answer.FindWindow(f, r)
 	if err != nil {
@@ -214,6 +216,9 @@ func takePulldown(f *known.Facts, r int, w answer.Window) []Chosen {
 		if !ok {
 			ohms = catalog.E24.AtMost(max(w.Most, lifted.LowestPulldown))
 			why = "the window is empty: the safe side"
+		}
+		if w.Barred() {
+			ohms, why = lifted.UsualPulldown, "no resistance keeps every rating: the usual value, to show what else is amiss"
 		}
 		f.Box.Fix(ret.Pulldown, ohms, resistorTolerance, why)
 		list = append(list, chosen(at, ohms, quantity.Resistance, why))

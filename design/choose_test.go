@@ -40,8 +40,10 @@ func TestChosenPulldownKeepsEveryRating(t *testing.T) {
 				d, err := design.New(p, catalog.Default())
 				require.NoError(t, err)
 				if f := found(d, "return.window"); f != nil {
-					assert.Contains(t, f.Says, "needs at least")
-					assert.Contains(t, f.Says, "allows at most")
+					if !strings.Contains(f.Says, "at every resistance") { // no pulldown mends it: one limit, nothing crosses
+						assert.Contains(t, f.Says, "needs at least")
+						assert.Contains(t, f.Says, "allows at most")
+					}
 					assert.Contains(t, f.Do, "Change ")
 					return // nothing was chosen: the safe side is drawn, and said to fail
 				}
@@ -90,5 +92,31 @@ func TestChosenIsWhatAPlanMaySay(t *testing.T) {
 				}), "the cold resistance of the fuse is assumed")
 			}
 		})
+	}
+}
+
+// Where a rating is exceeded at every pulldown, the check says that none mends it
+// and shows the usual value: a tiny one would hide the other findings.
+func TestNoPulldownMendsARatingExceededWithTheContactClosed(t *testing.T) {
+	t.Parallel()
+	const file = "hurt/return-window.yaml"
+	data, err := os.ReadFile(filepath.Join(plans, file))
+	require.NoError(t, err)
+	p, err := plan.Read(file, data, catalog.Default())
+	require.NoError(t, err)
+	d, err := design.New(p, catalog.Default())
+	require.NoError(t, err)
+	f := found(d, "return.window")
+	require.NotNil(t, f)
+	assert.Contains(t, f.Says, "at every resistance")
+	assert.Contains(t, f.Do, "no pulldown mends this")
+	assert.NotContains(t, f.Says, "0\u00a0Ω")
+	bypass := found(d, "return.bypass")
+	require.NotNil(t, bypass)
+	assert.Contains(t, bypass.Do, "at least 50\u00a0V", "what serves with a pulldown that mutes")
+	for _, c := range d.Chosen {
+		if c.At == "returns.mute_line.pulldown" {
+			assert.Equal(t, "10\u00a0kΩ", c.Value)
+		}
 	}
 }

@@ -122,6 +122,10 @@ type Window struct {
 // Empty tells whether nothing can be chosen.
 func (w Window) Empty() bool { return w.Least > w.Most }
 
+// Barred tells whether a rating is exceeded at every resistance that can be
+// chosen, so that no pulldown mends it.
+func (w Window) Barred() bool { return w.Most == 0 }
+
 // addWindows adds what was chosen: the windows, and the values of parts. The
 // window is a worst case already and has no doubt of its own.
 func (a *Answers) addWindows(f *known.Facts) {

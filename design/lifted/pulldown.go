@@ -266,12 +266,12 @@ var (
 	e24 = []float64{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91}
 )
 
-// usual is the pulldown that is taken where it has room, and room the factor it
-// must have on both sides, ohm. Common practice: about 10 kΩ serves a common
-// return of output cathode and gain control.
+// UsualPulldown is the pulldown that is taken where it has room, ohm, and room
+// the factor it must have on both sides. Common practice: about 10 kΩ serves a
+// common return of output cathode and gain control.
 const (
-	usual = 10e3
-	room  = 1.5
+	UsualPulldown = 10e3
+	room          = 1.5
 )
 
 // Choose picks the pulldown, ohm, from its window: 10 kΩ where a factor of 1.5
@@ -282,8 +282,8 @@ func Choose(least, most float64) (ohms float64, ok bool) {
 	if !(least > 0 && most >= least) || math.IsInf(most, 1) {
 		return 0, false
 	}
-	if least*room <= usual && usual <= most/room {
-		return usual, true
+	if least*room <= UsualPulldown && UsualPulldown <= most/room {
+		return UsualPulldown, true
 	}
 	for _, series := range [][]float64{e12, e24} {
 		if ohms, ok := nearest(series, least, most); ok {

@@ -81,6 +81,17 @@ func (b *bench) judgeWindow(ret *known.Return, at string) {
 	if !ok {
 		return
 	}
+	if w.Barred() {
+		shown := ""
+		if ret.ChoosePulldown {
+			shown = fmt.Sprintf("; the %s shown is the usual value, with the voltages that it would give", ohms(b.number(ret.Pulldown)))
+		}
+		b.raise(returnWindow, finding.Fail, at+".pulldown",
+			fmt.Sprintf("No pulldown serves %s: %s stands over its rating at every resistance.",
+				ret.Name, w.MostBy),
+			fmt.Sprintf("Change %s first, to a part of higher rating, or lower the voltage across it: no pulldown mends this%s.", w.MostAt, shown))
+		return
+	}
 	if w.Empty() {
 		b.raise(returnWindow, finding.Fail, at+".pulldown",
 			fmt.Sprintf("No pulldown serves %s: %s needs at least %s, %s allows at most %s.",

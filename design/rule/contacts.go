@@ -2,7 +2,6 @@ package rule
 
 import (
 	"fmt"
-	"math"
 
 	"mutewright/catalog"
 	"mutewright/design/answer"
@@ -129,10 +128,12 @@ func (b *bench) judgeMake(p answer.Pole, relay *known.Relay, stem string) {
 	}
 	capacitance := b.number(ret.Capacitor)
 	series := b.number(ret.Series)
+	at, assumed := "returns."+ret.Name+".capacitor", false
 	for _, i := range ret.Points {
 		point := &b.Points[i]
-		if point.Kind == known.Measured {
-			capacitance = math.Max(capacitance, b.most(point.Capacitance))
+		if point.Kind == known.Measured && over(b.most(point.Capacitance), capacitance) {
+			capacitance, at = b.most(point.Capacitance), point.At+".capacitance"
+			assumed = b.Box.Entry(point.Capacitance).Origin == known.Assumed
 		}
 	}
 	if capacitance == 0 {
@@ -140,8 +141,14 @@ func (b *bench) judgeMake(p answer.Pole, relay *known.Relay, stem string) {
 	}
 	peak := contact.MakePeak(b.highOf(stem+".open"), capacitance, series+loopOhms+b.number(relay.Contacts.Resistance), loopHenries)
 	limit := b.least(relay.Contacts.Make)
-	if s := ofRating(peak, limit); s != finding.Good {
-		b.raise(contactMake, s, "returns."+ret.Name+".capacitor",
+	switch s := ofRating(peak, limit); {
+	case s == finding.Good:
+	case assumed:
+		b.raise(contactMake, finding.Caution, at,
+			fmt.Sprintf("Nobody says what capacitance %s closes on; with %s charged to %s it would be up to %s for a moment, and it may make %s.", p.Letter, farads(capacitance), volts(b.highOf(stem+".open")), amps(peak), amps(limit)),
+			"Measure the capacitance from the cut to chassis, set unplugged and discharged, and give it in the plan.")
+	default:
+		b.raise(contactMake, s, at,
 			fmt.Sprintf("%s closes on %s charged to %s: up to %s for a moment; it may make %s.", p.Letter, farads(capacitance), volts(b.highOf(stem+".open")), amps(peak), amps(limit)),
 			fmt.Sprintf("Put %s in series with the capacitor.", ohms(seriesFor(b.highOf(stem+".open"), limit))))
 	}

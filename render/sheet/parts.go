@@ -25,6 +25,10 @@ func (s *sheet) partsList() {
 		{head: "value, rating", wide: 3.4, style: regular}, {head: "leads to", wide: 4.4, style: regular},
 		{head: "why", wide: 5, style: italic},
 	}, rows)
+	if free := s.design.Fitting.Wiring.Spare; len(free) > 0 {
+		f.space(2)
+		f.say(regular, "Contacts that stay free: "+strings.Join(free, ", ")+".")
+	}
 
 	f.head("HOOK-UP WIRE", "colours of IEC 60757; lengths on "+s.wiresOn(), 12)
 	type kind struct{ colour, size string }
@@ -60,10 +64,6 @@ func (s *sheet) partsList() {
 		f.rows([]column{
 			{head: "key of the plan", wide: 4, style: regular}, {head: "value", wide: 2, style: bold}, {head: "why", wide: 6, style: italic},
 		}, chosen)
-	}
-	if free := s.design.Fitting.Wiring.Spare; len(free) > 0 {
-		f.space(2)
-		f.say(regular, "Contacts that stay free: "+strings.Join(free, ", ")+".")
 	}
 }
 

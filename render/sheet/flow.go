@@ -231,7 +231,8 @@ func (f *flow) headRow(columns []column) (block, bool) {
 	return b, true
 }
 
-// rows prints a table; a row never breaks over a page.
+// rows prints a table; a row never breaks over a page, and the last never stands
+// alone on one.
 func (f *flow) rows(columns []column, rows [][]cell) {
 	x, w := f.widths(columns)
 	f.table = columns
@@ -245,7 +246,11 @@ func (f *flow) rows(columns []column, rows [][]cell) {
 				f.columnHeads()
 			}
 		} else {
-			f.need(b.height)
+			high := b.height
+			if n == len(rows)-2 {
+				high += f.row(columns, rows[n+1], x, w).height
+			}
+			f.need(high)
 		}
 		f.put(b)
 	}

@@ -99,18 +99,18 @@ func (s *sheet) leftOut(f *flow) {
 // steps prints a test: sentences to tick, decision tables, readings.
 func (s *sheet) steps(f *flow, head, remark string, steps []fitting.Step) {
 	for i, step := range steps {
-		if i == 0 {
-			f.head(head, remark, 14)
-		} else {
-			f.space(1)
-		}
 		about := strings.Join(step.Do, " ")
 		const firstRow = 16 // head and first row of what follows
 		high := 4.4 + f.measured(body, about, inset+4.6)
 		if len(step.Decide)+len(step.Readings) > 0 {
 			high += firstRow
 		}
-		f.need(high)
+		if i == 0 {
+			f.head(head, remark, high)
+		} else {
+			f.space(1)
+			f.need(high)
+		}
 		f.titled(step.Title)
 		f.indented(body, about, inset+4.6)
 		if len(step.Decide) > 0 {

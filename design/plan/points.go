@@ -328,7 +328,7 @@ func (a *AntennaInput) fields() []document.Field {
 		document.Span("highest", &a.Highest).Positive(),
 		document.Span("lead", &a.Lead),
 		document.Span("wire", &a.Wire).Positive(),
-		document.Span("withstand", &a.Withstand),
+		document.Span("withstand", &a.Withstand).Positive(),
 	}
 }
 

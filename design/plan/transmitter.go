@@ -76,7 +76,7 @@ type Transmitter struct {
 func (t *Transmitter) Fields() []document.Field {
 	return []document.Field{
 		document.Text("name", &t.Name),
-		document.Span("power", &t.Power),
+		document.Span("power", &t.Power).Positive(),
 		document.Block("keying", &t.Keying).Required(),
 		document.Span("key_to_rf", &t.KeyToRF),
 		document.Span("rf_tail", &t.RFTail),

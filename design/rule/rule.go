@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"mutewright/catalog"
@@ -133,8 +134,19 @@ func seconds(v float64) string { return quantity.Seconds(v).String() }
 func decibels(v float64) string {
 	return quantity.Format(math.Round(v*10)/10+0, quantity.Level) // + 0: no minus before a zero
 }
-func percent(v float64) string { return fmt.Sprintf("%.0f %%", 100*v) }
-func ratio(v float64) string   { return fmt.Sprintf("%.2f", v) }
+
+// percent gives whole ones, and as many digits more as keep what falls short of
+// all from reading 100 %.
+func percent(v float64) string {
+	for digits := 0; ; digits++ {
+		words := strconv.FormatFloat(100*v, 'f', digits, 64)
+		if digits == 4 || v >= 1 || !strings.HasPrefix(words, "100") {
+			return words + " %"
+		}
+	}
+}
+
+func ratio(v float64) string { return fmt.Sprintf("%.2f", v) }
 
 // number is the nominal value at id, 0 where it does not exist.
 func (b *bench) number(id known.ID) float64 {

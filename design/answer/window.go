@@ -228,11 +228,18 @@ func (l *lifts) least(r int, w *Window, corners cornerSet) error {
 	if err != nil {
 		return err
 	}
-	heat, err := lifted.Least(n, 0, halfRating)
+	hot, err := l.muted(r, corners.stress) // most current into the pulldown
+	if err != nil {
+		return err
+	}
+	heat, err := lifted.Least(hot, 0, halfRating)
 	if err != nil {
 		return err
 	}
 	w.Least = heat.Ohms
+	if heat.By == lifted.Dissipation { // what is soldered in may be below its nominal value
+		w.Least /= 1 - resistorTolerance
+	}
 	if wanted == 0 || corners.deep < wanted*(1-1e-6) && w.Most >= mostPulldown {
 		w.DepthUnreachable = wanted > 0
 		return nil

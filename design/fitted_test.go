@@ -224,7 +224,7 @@ func TestCoilsOnTheKeyLineKeepTheirDroppers(t *testing.T) {
 	require.True(t, ok)
 	_, rest, ok = strings.Cut(rest, "\nwanted:")
 	require.True(t, ok)
-	relay := "  - {use: signal-dpdt-12v, serves: [%s], energised_on: transmit, supply: control, dropper: %s, clamp: diode, hold: none}\n"
+	relay := "  - {use: signal-dpdt-12v, serves: [%s], energised_on: transmit, supply: control, dropper: %s, clamp: diode, hold: {value: 22 uF, series: 47 ohm}}\n"
 	text := head + "\nrelay:\n" + fmt.Sprintf(relay, "mute_line", "22 ohm") + fmt.Sprintf(relay, "aerial", "33 ohm") +
 		"\ncontrol: {jack: rear 3.5 mm jack, mutes_when: raised}\n\nwanted:" +
 		strings.Replace(rest, "{kind: contact,", "{kind: source, level: 13.8 V, idle: open,", 1)
@@ -235,9 +235,16 @@ func TestCoilsOnTheKeyLineKeepTheirDroppers(t *testing.T) {
 
 	assert.Equal(t, []string{"E902, lug at K1 – K1 coil A2", "K1 coil A1 – TS901-1"}, carried(d, "drive.coil.current"))
 	assert.Equal(t, []string{"K1 coil A2 – K2 coil A2", "K2 coil A1 – TS901-3", "TS901-4 – J901 tip"}, carried(d, "drive.2.coil.current"))
+	// What stands across a coil stands as the lane comes to its lugs: A2 first.
+	for _, hold := range [][]*fitting.Part{d.Fitting.Wiring.Drive.Hold, d.Fitting.Wiring.Drive.More[0].Hold} {
+		require.Len(t, hold, 2)
+		assert.Equal(t, fitting.Electrolytic, hold[0].Kind)
+		assert.Equal(t, "A2", hold[0].Joints[1].Label, "minus")
+		assert.Equal(t, "A1", hold[1].Joints[0].Label)
+	}
 	var droppers []string
 	for _, part := range d.Fitting.Parts {
-		if strings.HasPrefix(part.Value, "22") || strings.HasPrefix(part.Value, "33") {
+		if strings.HasSuffix(part.Value, "2\u00a0Ω") || strings.HasSuffix(part.Value, "33\u00a0Ω") {
 			droppers = append(droppers, part.Value)
 		}
 	}

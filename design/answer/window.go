@@ -165,8 +165,9 @@ const resistorTolerance = 0.05
 // the set is silenced least, with a pulldown of some ohms.
 type cornerSet struct {
 	stress, depth []float64
-	worst         float64 // highest value over its limit
-	deep          float64 // lowest depth of the whole set, dB
+	hot           []float64 // where the pulldown itself takes most
+	worst         float64   // highest value over its limit
+	deep          float64   // lowest depth of the whole set, dB
 }
 
 // corners finds them for return r.
@@ -181,8 +182,8 @@ func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error
 	}
 	// Each rating has its own corner: the one that is nearest at nominal need not
 	// be the one that breaks first.
-	depth := len(list)
-	problem := spread.Problem{Inputs: inputsOf(box), Outputs: depth + 1, Noise: 1e-6, Touches: touched(liftedInputs(f), box)}
+	depth, heat := len(list), len(list)+1
+	problem := spread.Problem{Inputs: inputsOf(box), Outputs: heat + 1, Noise: 1e-6, Touches: touched(liftedInputs(f), box)}
 	for _, i := range problem.Touches {
 		if problem.Inputs[i].Low < problem.Inputs[i].High {
 			problem.Budget += 3 // each alone, at both ends and perhaps between
@@ -198,13 +199,15 @@ func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error
 			out[i] = stress(&s.muted[r], b)
 		}
 		out[depth] = s.total
+		node := s.muted[r].Highest.Node
+		out[heat] = node * node / pulldown
 		return nil
 	}
 	result, err := spread.Worst(problem)
 	if err != nil {
 		return cornerSet{}, fmt.Errorf("window of %s: %w", f.Returns[r].Name, err)
 	}
-	c := cornerSet{stress: box.Nominal(), depth: result.Outputs[depth].AtLow, deep: result.Outputs[depth].Low}
+	c := cornerSet{stress: box.Nominal(), depth: result.Outputs[depth].AtLow, hot: result.Outputs[heat].AtHigh, deep: result.Outputs[depth].Low}
 	for _, out := range result.Outputs[:depth] {
 		if out.High > c.worst {
 			c.stress, c.worst = out.AtHigh, out.High
@@ -215,7 +218,7 @@ func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error
 
 // windowBudget is how many points beyond those of each input alone are asked for
 // a window; the answers themselves are asked without a limit.
-const windowBudget = 40
+const windowBudget = 150
 
 // least finds the lower end of the window.
 func (l *lifts) least(r int, w *Window, corners cornerSet) error {
@@ -228,7 +231,7 @@ func (l *lifts) least(r int, w *Window, corners cornerSet) error {
 	if err != nil {
 		return err
 	}
-	hot, err := l.muted(r, corners.stress) // most current into the pulldown
+	hot, err := l.muted(r, corners.hot)
 	if err != nil {
 		return err
 	}

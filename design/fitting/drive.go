@@ -384,7 +384,7 @@ func (b *builder) lineDrive(d *Drive, r *known.Relay) {
 	l.along(b.wire(nil, nil, "YE", light, "control.closed"), d.Jack.Tip)
 	d.Lane = l.items
 	b.across(0)
-	d.Clamp, d.Hold = c.clamp, c.hold
+	d.Clamp, d.Hold = backwards(c.clamp), backwards(c.hold) // the lane comes to A2 first
 	b.moreLineCoils(d, ts)
 	d.Jack.Tip.Flag = b.tipFlag(r)
 }
@@ -536,9 +536,16 @@ func (b *builder) moreLineCoils(d *Drive, ts *strip) {
 		end := b.ownDropper(l, ts, i)
 		l.wire(b.wire(end, to, "YE", light, driveStem(i)+".coil.current"))
 		b.across(i)
-		d.More = append(d.More, Branch{From: b.coils[0].a2, To: to, Items: l.items, Clamp: c.clamp, Hold: c.hold})
+		d.More = append(d.More, Branch{From: b.coils[0].a2, To: to, Items: l.items, Clamp: backwards(c.clamp), Hold: backwards(c.hold)})
 		to = end
 	}
+}
+
+// backwards lists parts in series from their other end.
+func backwards(parts []*Part) []*Part {
+	list := slices.Clone(parts)
+	slices.Reverse(list)
+	return list
 }
 
 // driveStem begins the names of a relay's quantities: "drive" for the first.

@@ -243,8 +243,11 @@ func (l *log) muted(fit *Fitting) {
 func (l *log) drive(fit *Fitting) {
 	l.expect("timing", "tip of the jack, line open", dcVolts, "control.open", "", "the key line as the transmitter sees it")
 	if q, ok := l.a.Get("control.closed"); ok {
-		l.add(Reading{State: "timing", Between: []string{"tip", "sleeve"}, Meter: milliamps, Unit: "A", Low: q.Low, High: q.High,
-			Why: "current in the closed line"})
+		between, why := []string{"tip", "sleeve"}, "current in the closed line"
+		if l.f.Transmitter.Keying == "source" {
+			between, why = []string{"key line's own lead", "tip"}, "current of the raised line; in series, never from tip to sleeve: that shorts the line"
+		}
+		l.add(Reading{State: "timing", Between: between, Meter: milliamps, Unit: "A", Low: q.Low, High: q.High, Why: why})
 	}
 	for i, k := range fit.Relays {
 		if q, ok := l.a.Get(driveStem(i) + ".coil.voltage"); ok {

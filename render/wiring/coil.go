@@ -60,8 +60,12 @@ func (b *driveBand) across(parts []*fitting.Part, c point, rise, from float64, a
 	p, q := parts[0], parts[1]
 	hp, hq := half(p.Kind), half(q.Kind)
 	xp, xq := c.X-1.3-hp, c.X+1.3+hq
+	const plus = 2.3 // room for the plus, between the two
+	if p.Kind == fitting.Electrolytic {
+		xp -= plus
+	}
 	if q.Kind == fitting.Electrolytic {
-		xq += 2.3 // room for its plus
+		xq += plus
 	}
 	between := "between " + p.Ref
 	b.lead(net1, at(xl, c.Y-from), at(xl, y), at(xp-hp, y))
@@ -70,7 +74,7 @@ func (b *driveBand) across(parts []*fitting.Part, c point, rise, from float64, a
 	b.twoLead(p.Kind, p.Ref, []string{net1, between}, added, axis{c: at(xp, y), turned: turned(p, a1, nil)})
 	b.twoLead(q.Kind, q.Ref, []string{net2, between}, added, axis{c: at(xq, y), turned: turned(q, nil, a2)})
 	base := y - 4
-	if q.Kind == fitting.Electrolytic {
+	if p.Kind == fitting.Electrolytic || q.Kind == fitting.Electrolytic {
 		base -= 0.6 // its plates are higher
 	}
 	for i, p := range parts {

@@ -120,3 +120,13 @@ func TestNoPulldownMendsARatingExceededWithTheContactClosed(t *testing.T) {
 		}
 	}
 }
+
+// The heat of a pulldown has a corner of its own, and a highest value in the middle:
+// what is chosen between the ends stays cool.
+func TestChosenPulldownStaysCool(t *testing.T) {
+	d := work(t, "../trials/dunmere-eight", "muting_points.sensitivity.control.value=9.6 kohm ± 2 %", "wanted.depth=40 dB")
+	assert.Nil(t, found(d, "return.window"))
+	power, ok := d.Quantities.Get("return.mute_line.pulldown_power")
+	require.True(t, ok)
+	assert.LessOrEqual(t, power.High, 1.0, "half of 2 W")
+}

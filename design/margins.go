@@ -2,6 +2,7 @@ package design
 
 import (
 	"math"
+	"slices"
 
 	"mutewright/design/answer"
 	"mutewright/design/contact"
@@ -109,4 +110,17 @@ func margins(f *known.Facts, a *answer.Answers, block int) []Margin {
 		}
 	}
 	return list
+}
+
+// MarginKinds are the margins that any of the rows has, in their order.
+func MarginKinds(rows []Row) []Margin {
+	var kinds []Margin
+	for _, r := range rows {
+		for _, m := range r.Margins {
+			if !slices.ContainsFunc(kinds, func(k Margin) bool { return k.Key == m.Key }) {
+				kinds = append(kinds, m)
+			}
+		}
+	}
+	return kinds
 }

@@ -134,6 +134,3 @@ func (u Unit) String() string {
 	_, name, _ := strings.Cut(table[u].name, " ")
 	return name
 }
-
-// Symbol returns the symbol of a unit as printed.
-func Symbol(u Unit) string { return u.Symbol() }

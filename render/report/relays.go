@@ -278,7 +278,7 @@ func between(q answer.Quantity) string {
 // bars draws the margins of the relays, one group for each kind of margin.
 func (p *page) bars(rows []design.Row) {
 	p.heading("Margins, worst case: | is the limit, the scale ends at three times that")
-	for _, m := range marginKinds(rows) {
+	for _, m := range design.MarginKinds(rows) {
 		p.paragraph("  ", "  ", m.Words)
 		t := Table{Columns: []Column{{}, {Right: true}, {}}}
 		for _, r := range rows {
@@ -294,19 +294,6 @@ func (p *page) bars(rows []design.Row) {
 
 // noBreakSpaces keeps the spaces of a drawing where they are.
 func noBreakSpaces(s string) string { return strings.ReplaceAll(s, " ", noBreak) }
-
-// marginKinds are the margins that any of the rows has, in their order.
-func marginKinds(rows []design.Row) []design.Margin {
-	var kinds []design.Margin
-	for _, r := range rows {
-		for _, m := range r.Margins {
-			if !slices.ContainsFunc(kinds, func(k design.Margin) bool { return k.Key == m.Key }) {
-				kinds = append(kinds, m)
-			}
-		}
-	}
-	return kinds
-}
 
 // quantityNames are the quantities that any of the rows has, in their order.
 func quantityNames(rows []design.Row) []string {
@@ -388,7 +375,7 @@ func RelaysCSV(w io.Writer, list []*design.Ranking) error {
 	for _, r := range list {
 		all = append(all, r.Rows...)
 	}
-	kinds := marginKinds(all)
+	kinds := design.MarginKinds(all)
 	t := Table{Columns: []Column{{Head: "at"}, {Head: "relay"}, {Head: "verdict"}}}
 	for _, m := range kinds {
 		t.Columns = append(t.Columns, Column{Head: m.Key})

@@ -124,7 +124,7 @@ const widely = 3.0
 // decisive are the margins worth comparing, and the words of those that are wide
 // for every row.
 func decisive(rows []design.Row) (shown, wide []string) {
-	for _, m := range kindsOf(rows) {
+	for _, m := range design.MarginKinds(rows) {
 		narrow := slices.ContainsFunc(rows, func(r design.Row) bool {
 			v, ok := ratioOf(r, m.Key)
 			return ok && v <= widely
@@ -136,19 +136,6 @@ func decisive(rows []design.Row) (shown, wide []string) {
 		}
 	}
 	return shown, wide
-}
-
-// kindsOf are the margins that any of the rows has, in their order.
-func kindsOf(rows []design.Row) []design.Margin {
-	var kinds []design.Margin
-	for _, r := range rows {
-		for _, m := range r.Margins {
-			if !slices.ContainsFunc(kinds, func(k design.Margin) bool { return k.Key == m.Key }) {
-				kinds = append(kinds, m)
-			}
-		}
-	}
-	return kinds
 }
 
 func ratioOf(r design.Row, key string) (float64, bool) {
@@ -257,7 +244,7 @@ func SideBySide(list []*design.Ranking, paper Paper) scene.Page {
 			paragraph(regular, row.Relay+": "+row.Verdict.String()+"; "+shortDrive(row.Setup))
 		}
 		y += gap
-		for _, m := range kindsOf(r.Rows) {
+		for _, m := range design.MarginKinds(r.Rows) {
 			paragraph(bold, m.Words)
 			for _, row := range r.Rows {
 				ratio, ok := ratioOf(row, m.Key)

@@ -63,12 +63,8 @@ const (
 // Main runs one command line (without the program's name) and returns the exit
 // status.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(gcPercent)
-	}
-	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(mostMemory)
-	}
+	debug.SetGCPercent(gcPercent)
+	debug.SetMemoryLimit(mostMemory)
 	interrupts := make(chan os.Signal, 1)
 	signal.Notify(interrupts, os.Interrupt)
 	defer signal.Stop(interrupts)

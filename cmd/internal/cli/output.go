@@ -14,6 +14,9 @@ func (c *call) deliver() error {
 		if c.out.Len() == 0 {
 			return nil
 		}
+		if f, isFile := c.stdout.(*os.File); isFile && startedClosed(f) {
+			return errors.New("write standard output: it is closed")
+		}
 		if _, err := c.stdout.Write(c.out.Bytes()); err != nil {
 			return fmt.Errorf("write standard output: %w", cause(err))
 		}

@@ -16,11 +16,10 @@ func (c *call) text() io.Writer {
 	return &c.out
 }
 
-// showsColour tells whether w is a terminal that shows colour and whose owner has
-// not said NO_COLOR.
+// showsColour tells whether w is a terminal whose owner has not said NO_COLOR.
 func showsColour(w io.Writer) bool {
 	f, isFile := w.(*os.File)
-	if !isFile || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
+	if !isFile || os.Getenv("NO_COLOR") != "" {
 		return false
 	}
 	info, err := f.Stat()

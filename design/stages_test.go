@@ -15,6 +15,9 @@ import (
 // is known better at each stage, fewer verdicts are open, less is left to
 // measure and to assume, and once it is measured the verdict lets the work begin.
 func TestStagesOfKnowledge(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works several plans out")
+	}
 	t.Parallel()
 	names := []string{"stages/1-types", "stages/2-schematic", "stages/3-measured"}
 	last := work(t, names[2])

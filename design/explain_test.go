@@ -47,10 +47,10 @@ func TestEveryQuantityHasAWorking(t *testing.T) {
 // What a result says of its ends is so: the corner gives the bound, and the values
 // on the way are those of the same corner.
 func TestAccountsAgreeWithTheResult(t *testing.T) {
-	names := []string{"sound/larkmoor-seven", "sound/corrie-two-returns", "sound/velm-neun"}
 	if testing.Short() {
-		names = names[:1]
+		t.Skip("works every corner out again")
 	}
+	names := []string{"sound/larkmoor-seven", "sound/corrie-two-returns", "sound/velm-neun"}
 	seen := map[string]bool{} // one of each kind of quantity is enough
 	for _, name := range names {
 		d := work(t, name)

@@ -50,6 +50,9 @@ func unfold(help string) string { return regexp.MustCompile(` \\\n\s*`).ReplaceA
 
 // Every verb shows examples in its help, and each does what it shows.
 func TestExamplesRun(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works many plans out")
+	}
 	root, err := filepath.Abs(module)
 	require.NoError(t, err)
 	for _, verb := range strings.Fields("new check sheet diagram relays mains why compare catalog help") {
@@ -57,9 +60,6 @@ func TestExamplesRun(t *testing.T) {
 		fitsATerminal(t, help)
 		examples := regexp.MustCompile(`(?m)^  (mutewright .*)$`).FindAllStringSubmatch(unfold(help), -1)
 		assert.GreaterOrEqual(t, len(examples), 2, verb)
-		if testing.Short() && verb != "new" && verb != "catalog" && verb != "help" {
-			examples = examples[len(examples)-1:] // most work a plan out
-		}
 		for _, e := range examples {
 			t.Run(e[1], func(t *testing.T) {
 				t.Chdir(t.TempDir())

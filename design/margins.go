@@ -9,6 +9,10 @@ import (
 	"mutewright/design/known"
 )
 
+// MarginScale is where the scale ends on which margins are drawn as bars, in text
+// and as a picture: so many times the limit. What is longer ends in an arrow.
+const MarginScale = 2.0
+
 // A Margin is how far something is from its limit, as a ratio: 1 stands on the
 // limit, under 1 is over it. So all margins of a relay stand on one scale.
 type Margin struct {

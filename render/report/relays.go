@@ -57,13 +57,18 @@ func (p *page) serving(rows []design.Row) {
 	for _, r := range rows {
 		tightest, _ := r.Least()
 		t.Rows = append(t.Rows, []string{
-			r.Relay, r.Verdict.String(), ratio(tightest.Ratio), tightest.Key, marginOf(r, "operate"), marginOf(r, "ceiling"),
+			r.Relay, r.Verdict.String(), ratio(tightest.Ratio), marginName(tightest.Key), marginOf(r, "operate"), marginOf(r, "ceiling"),
 			worst(r, "drive.winding.load"), strings.TrimSpace(worst(r, "control.open") + " " + worst(r, "control.closed")),
 			yes(r.Dry), strconv.Itoa(r.Spare),
 		})
 	}
 	p.heading("What serves, by its smallest margin (worst case, 1 is the limit)")
 	p.table("  ", t)
+}
+
+// marginName is a kind of margin in a narrow column: "line volts", "open".
+func marginName(key string) string {
+	return strings.ReplaceAll(strings.TrimSuffix(key, "_contact"), "_", " ")
 }
 
 // drives lists the drive that each relay has best.
@@ -215,10 +220,10 @@ func yes(v bool) string {
 	return "no"
 }
 
-// bar is a margin on one scale for all: ten places are 1, the limit, and bear
-// its mark; what is longer than three ends in an arrow.
+// bar is a margin on one scale for all: fifteen places are 1, the limit, and bear
+// its mark; what is longer than the scale ends in an arrow.
 func bar(v float64) string {
-	const one, most = 10, 30
+	const one, most = 15, 15 * design.MarginScale
 	n, end := int(math.Round(v*one)), ""
 	if n > most {
 		n, end = most, ">"
@@ -277,7 +282,7 @@ func between(q answer.Quantity) string {
 
 // bars draws the margins of the relays, one group for each kind of margin.
 func (p *page) bars(rows []design.Row) {
-	p.heading("Margins, worst case: | is the limit, the scale ends at three times that")
+	p.heading(fmt.Sprintf("Margins, worst case: | is the limit, the scale ends at %g times that", design.MarginScale))
 	for _, m := range design.MarginKinds(rows) {
 		p.paragraph("  ", "  ", m.Words)
 		t := Table{Columns: []Column{{}, {Right: true}, {}}}

@@ -87,11 +87,11 @@ func TestBarsStandOnOneScale(t *testing.T) {
 		ratio float64
 		want  string
 	}{
-		"none":         {0, "         |"},
-		"under":        {0.5, "=====    |"},
-		"on the limit": {1, "=========|"},
-		"over":         {2, "=========|=========="},
-		"off scale":    {12, "=========|" + strings.Repeat("=", 20) + ">"},
+		"none":         {0, strings.Repeat(" ", 14) + "|"},
+		"under":        {0.5, "========      |"},
+		"on the limit": {1, strings.Repeat("=", 14) + "|"},
+		"over":         {2, strings.Repeat("=", 14) + "|" + strings.Repeat("=", 15)},
+		"off scale":    {12, strings.Repeat("=", 14) + "|" + strings.Repeat("=", 15) + ">"},
 	} {
 		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, bar(c.ratio)) })
 	}

@@ -11,12 +11,8 @@ import (
 	"mutewright/render/scene"
 )
 
-// All margins are drawn on one scale, from nothing to scaleEnd times the limit;
-// what is longer ends in an arrow.
-const (
-	scaleEnd = 2.0
-	enough   = 1.1 // a margin under it is a caution
-)
+// enough is a margin under which stands a caution.
+const enough = 1.1
 
 // marginHeads are short names for the heads of a table.
 var marginHeads = map[string]string{
@@ -40,23 +36,25 @@ func (s *sheet) rankings() {
 	}
 }
 
-// rankedHead is the head of a ranking; a plan with one relay does not number it.
-func rankedHead(r *design.Ranking) string {
+// relaysHead is the head of relays that are ranked or stand side by side; a plan
+// with one relay does not number it.
+func relaysHead(how string, r *design.Ranking) string {
+	head := "RELAYS, " + how
 	if _, number, ok := strings.Cut(r.At, "."); ok {
-		return "RELAYS, RANKED FOR RELAY " + number
+		head += " FOR RELAY " + number
 	}
-	return "RELAYS, RANKED"
+	return head
 }
 
 func (f *flow) ranking(r *design.Ranking) {
 	n := r.Serving()
-	f.head(rankedHead(r), fmt.Sprintf("%d of %d serve, worst case", n, len(r.Rows)), 20)
+	f.head(relaysHead("RANKED", r), fmt.Sprintf("%d of %d serve, worst case", n, len(r.Rows)), 20)
 	if len(r.Serves) > 0 {
 		f.say(regular, "It serves "+listed(r.Serves)+".")
 	}
 	if n > 0 {
 		shown, wide := decisive(r.Rows[:n])
-		f.say(italic, fmt.Sprintf("Every margin is a ratio: 1, the mark in each field, is the limit; a field ends at %g. Black: under 1; dark: under %g. The first relay has the largest smallest margin.", scaleEnd, enough))
+		f.say(italic, fmt.Sprintf("Every margin is a ratio: 1, the mark in each field, is the limit; a field ends at %g. Black: under 1; dark: under %g. The first relay has the largest smallest margin.", design.MarginScale, enough))
 		if len(wide) > 0 {
 			f.say(italic, "Over "+strconv.Itoa(int(widely))+" for all that serve, and not shown: "+listed(wide)+".")
 		}
@@ -205,15 +203,15 @@ func (b *block) margin(x, y, width, ratio float64) {
 	case ratio < enough:
 		ink = scene.Dark
 	}
-	long := width * min(ratio, scaleEnd) / scaleEnd
+	long := width * min(ratio, design.MarginScale) / design.MarginScale
 	look := scene.Tag{}
-	if ratio > scaleEnd { // an arrow at its end
+	if ratio > design.MarginScale { // an arrow at its end
 		const tip = barThick * 0.7
 		b.add(scene.Polygon(at(x, y), at(x+long-tip, y), at(x+long, y+barThick/2), at(x+long-tip, y+barThick), at(x, y+barThick)), scene.Pen{Ink: scene.Black, Width: 0.12}, ink, look)
 	} else {
 		b.add(scene.Rect{X: x, Y: y, W: long, H: barThick}, scene.Pen{Ink: scene.Black, Width: 0.12}, ink, look)
 	}
-	limit := x + width/scaleEnd
+	limit := x + width/design.MarginScale
 	b.add(scene.Polyline(at(limit, y-0.6), at(limit, y+barThick+0.6)), thin, scene.None, look)
 }
 
@@ -237,7 +235,7 @@ func SideBySide(list []*design.Ranking, paper Paper) scene.Page {
 	}
 	for _, r := range list {
 		head := block{width: width, height: barHigh + 1}
-		head.bar(0, rankedHead(r), "worst case; the mark is the limit, 1")
+		head.bar(0, relaysHead("SIDE BY SIDE", r), "worst case; the mark is the limit, 1")
 		put(head)
 		paragraph(regular, r.Title+", plan "+fingerprint(r.Fingerprint))
 		for _, row := range r.Rows {
@@ -261,7 +259,7 @@ func SideBySide(list []*design.Ranking, paper Paper) scene.Page {
 		}
 		y += gap
 	}
-	paragraph(italic, fmt.Sprintf("A bar ends at %g times the limit; black: under 1; dark: under %g.", scaleEnd, enough))
+	paragraph(italic, fmt.Sprintf("A bar ends at %g times the limit; black: under 1; dark: under %g.", design.MarginScale, enough))
 	paragraph(regular, creed)
 	p.Height = y + margin
 	p.Frame = scene.Rect{X: margin, Y: margin, W: width, H: p.Height - 2*margin}

@@ -114,7 +114,7 @@ const (
 func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
 	f := known.From(p, cat)
 	own := &f.Relays[0]
-	at := blockPath(0, len(f.Relays))
+	at := own.At
 	var list []change
 	add := func(words string, settings []string, edit func(q *plan.Plan)) {
 		q := *p

@@ -208,7 +208,7 @@ func rank(p *plan.Plan, cat *catalog.Catalog, block int, relays []*catalog.Relay
 	slices.SortStableFunc(rows, compareRows)
 	f := known.From(p, cat)
 	return &Ranking{
-		Title: p.Title.Is, Fingerprint: p.SHA256, At: blockPath(block, len(f.Relays)), Serves: f.Relays[block].Serves, Rows: rows,
+		Title: p.Title.Is, Fingerprint: p.SHA256, At: f.Relays[block].At, Serves: f.Relays[block].Serves, Rows: rows,
 	}, nil
 }
 

@@ -79,7 +79,7 @@ func (r *Ranking) because(row Row, i int, free bool) []Chosen {
 	fares := fmt.Sprintf("smallest margin %.2f (%s)", least.Ratio, least.Words)
 	var list []Chosen
 	for _, s := range row.Setup.settings() {
-		c := Chosen{At: blockPath(s.block, len(row.Setup.Droppers)) + "." + s.key, Value: s.value, Plain: s.value}
+		c := Chosen{At: row.Setup.at[s.block] + "." + s.key, Value: s.value, Plain: s.value}
 		switch s.key {
 		case keyUse:
 			if !free {

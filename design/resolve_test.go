@@ -2,6 +2,7 @@ package design
 
 import (
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -33,6 +34,29 @@ func TestChoiceWhereNothingServes(t *testing.T) {
 	assert.GreaterOrEqual(t, taken.Contacts.Poles.Is, 2)
 	assert.Contains(t, list[0].Why, "none of")
 	assert.Contains(t, list[0].Why, "antenna.residual")
+}
+
+// What is chosen for the one relay of a list stands at its place in the list, as
+// everything else of it does.
+func TestChoiceForAListOfOneRelay(t *testing.T) {
+	cat := catalog.Default()
+	data, err := os.ReadFile("../testdata/plans/sound/tarnbeck-alone.yaml")
+	require.NoError(t, err)
+	before, relay, ok := strings.Cut(string(data), "\nrelay:\n  ")
+	require.True(t, ok)
+	block, after, ok := strings.Cut(relay, "\n\n")
+	require.True(t, ok)
+	list := before + "\nrelay:\n  - " + strings.ReplaceAll(block, "\n  ", "\n    ") + "\n\n" + after
+	p, err := plan.Read("tarnbeck-alone", []byte(list), cat, "relay.1.dropper=choose")
+	require.NoError(t, err)
+	d, err := New(p, cat, NominalOnly)
+	require.NoError(t, err)
+	var at []string
+	for _, c := range d.Chosen {
+		at = append(at, c.At)
+	}
+	assert.Contains(t, at, "relay.1.dropper")
+	assert.NotContains(t, at, "relay.dropper")
 }
 
 func TestOrderOfARanking(t *testing.T) {

@@ -21,6 +21,7 @@ type Setup struct {
 	Droppers  []float64 // ohm, of every relay of the plan; 0: none
 
 	block int
+	at    []string // key paths of the plan's relays: "relay", or "relay.1"
 	taken []string // the keys that the setup sets; the others stay as the plan has them
 }
 
@@ -37,14 +38,6 @@ const (
 	keyBuffer    = "buffer"
 	keyFuse      = "fuse"
 )
-
-// blockPath is the key path of a relay's block.
-func blockPath(i, count int) string {
-	if count > 1 {
-		return fmt.Sprintf("relay.%d", i+1)
-	}
-	return "relay"
-}
 
 // A setting is one value of a setup: where a plan keeps it, and how it says it.
 type setting struct {
@@ -88,7 +81,7 @@ func dropperOf(block int) string { return fmt.Sprint(keyDropper, block+1) }
 func (s Setup) Settings() []string {
 	var list []string
 	for _, one := range s.settings() {
-		list = append(list, blockPath(one.block, len(s.Droppers))+"."+one.key+"="+one.value)
+		list = append(list, s.at[one.block]+"."+one.key+"="+one.value)
 	}
 	return list
 }

@@ -72,7 +72,12 @@ func (s *sizer) mayTake(key string) bool { return slices.Contains(s.open, key) }
 
 // blank is a setup that leaves everything as the plan has it but for the relay.
 func (s *sizer) blank(relay string) Setup {
-	return Setup{Relay: relay, Clamp: "diode", block: s.block, Droppers: make([]float64, len(relayBlocks(s.plan)))}
+	blocks := relayBlocks(s.plan)
+	blank := Setup{Relay: relay, Clamp: "diode", block: s.block, Droppers: make([]float64, len(blocks))}
+	for i := range blocks {
+		blank.at = append(blank.at, blocks[i].Path)
+	}
+	return blank
 }
 
 // options lists the kinds of drive that are legal, those without a buffer first.

@@ -1,7 +1,6 @@
 package known
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -386,12 +385,4 @@ func (b *builder) transmitter(p *plan.Plan) {
 	}
 	b.Control.Jack = text(p.Control.Jack, "jack on the rear")
 	b.Control.MutesWhen = word(b, p.Control.MutesWhen, plan.Grounded, "key lines ground on transmit")
-}
-
-// A stem that a relay's figures are assumed under.
-func relayPath(index, count int) string {
-	if count > 1 {
-		return fmt.Sprintf("relay.%d", index)
-	}
-	return "relay"
 }

@@ -21,7 +21,7 @@ func (b *builder) relays(p *plan.Plan, cat *catalog.Catalog) {
 		b.Assumed = append(b.Assumed, Assumption{"relay", "one relay", "the plan leaves it out"})
 	}
 	for i := range items {
-		r := b.relay(&items[i], relayPath(i+1, len(items)), cat)
+		r := b.relay(&items[i], items[i].Path, cat)
 		r.Index = i + 1
 		b.Relays = append(b.Relays, r)
 	}

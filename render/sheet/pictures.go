@@ -13,7 +13,10 @@ import (
 // pictures are the plots: every return over its pulldown, the coil over the
 // mains, one transmission in time.
 func (s *sheet) pictures() error {
-	p := s.plots
+	p, err := s.plots()
+	if err != nil {
+		return err
+	}
 	if len(p.Windows) == 0 && p.Coil == nil && p.Timing == nil {
 		return nil
 	}

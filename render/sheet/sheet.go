@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"time"
 
 	"mutewright/design"
@@ -61,9 +62,9 @@ type sheet struct {
 	known  [parts]int // the same, as the pages before it were told
 	total  int        // number of pages, as the pages were told
 
-	plots design.Plots
-	drawn []wiring.Block // the diagram, laid out once; its first drawing is on sheet 1
-	apart bool           // the wire table has a sheet of its own
+	plots func() (design.Plots, error) // worked out beside the pages before them
+	drawn []wiring.Block               // the diagram, laid out once; its first drawing is on sheet 1
+	apart bool                         // the wire table has a sheet of its own
 
 	ranked []*design.Ranking // the catalogue's relays on this plan, where they are wanted
 }
@@ -75,10 +76,8 @@ func Compose(d *design.Design, paper Paper, program string, ranked ...*design.Ra
 	if d.Refused {
 		return scene.Document{}, ErrRefused
 	}
-	plots, err := d.Plots()
-	if err != nil {
-		return scene.Document{}, err
-	}
+	plots := sync.OnceValues(d.Plots)
+	go func() { _, _ = plots() }()
 	// Pages name one another: they are composed again until what they were told
 	// is what came about. Numbers hardly change a line's length, so two or three
 	// rounds do.

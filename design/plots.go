@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"mutewright/design/answer"
+	"mutewright/design/beside"
 	"mutewright/design/timing"
 )
 
@@ -54,7 +55,7 @@ func (d *Design) Plots() (Plots, error) {
 	}
 	returns := len(d.facts.Returns)
 	windows := make([]*WindowPlot, returns)
-	err := inParallel(returns+2, func(i int) (err error) {
+	err := beside.Each(returns+2, func(i int) (err error) {
 		switch {
 		case i < returns:
 			windows[i], err = d.windowPlot(i)

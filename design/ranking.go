@@ -4,14 +4,13 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
 	"sync/atomic"
 
 	"mutewright/catalog"
 	"mutewright/design/answer"
+	"mutewright/design/beside"
 	"mutewright/design/document"
 	"mutewright/design/finding"
 	"mutewright/design/known"
@@ -186,7 +185,7 @@ func rank(p *plan.Plan, cat *catalog.Catalog, block int, relays []*catalog.Relay
 	}
 	b := &bench{sizer: s, trials: map[string]*answer.Trial{}, windows: map[string]map[string]answer.Window{}}
 	tries := make([]try, len(relays))
-	if err := inParallel(len(relays), func(i int) (err error) {
+	if err := beside.Each(len(relays), func(i int) (err error) {
 		tries[i], err = b.try(relays[i])
 		return err
 	}); err != nil {
@@ -198,7 +197,7 @@ func rank(p *plan.Plan, cat *catalog.Catalog, block int, relays []*catalog.Relay
 		}
 	}
 	rows := make([]Row, len(relays))
-	if err := inParallel(len(relays), func(i int) (err error) {
+	if err := beside.Each(len(relays), func(i int) (err error) {
 		rows[i], err = b.row(&tries[i])
 		step()
 		return err
@@ -251,28 +250,6 @@ func (r Row) grave() (n int) {
 		}
 	}
 	return n
-}
-
-// inParallel does a number of pieces of work on all processors. The error of the
-// earliest piece wins.
-func inParallel(n int, work func(i int) error) error {
-	errs := make([]error, n)
-	var next atomic.Int64
-	var group sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		group.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				errs[i] = work(i)
-			}
-		})
-	}
-	group.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // A bench works the relays of a catalogue out on one block of a plan.

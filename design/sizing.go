@@ -9,6 +9,7 @@ import (
 
 	"mutewright/catalog"
 	"mutewright/design/answer"
+	"mutewright/design/beside"
 	"mutewright/design/drive"
 	"mutewright/design/known"
 	"mutewright/design/plan"
@@ -53,7 +54,7 @@ func newSizer(p *plan.Plan, cat *catalog.Catalog, block int, open []string) (*si
 	for _, o := range s.options() {
 		s.stands = append(s.stands, &stand{option: o})
 	}
-	return s, inParallel(len(s.stands), func(i int) error {
+	return s, beside.Each(len(s.stands), func(i int) error {
 		if s.stands[i].buffer != "none" {
 			return nil
 		}

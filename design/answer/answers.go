@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"mutewright/design/beside"
 	"mutewright/design/drive"
 	"mutewright/design/known"
 	"mutewright/design/quantity"
@@ -47,7 +48,7 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 	}
 	// The drive and the returns have nothing to do with each other.
 	fed := &Answers{Circuit: a.Circuit}
-	driven := beside(func() error { return fed.askDrive(f) })
+	driven := beside.Start(func() error { return fed.askDrive(f) })
 	if len(f.Returns) > 0 || len(audioShorts(f, &a.Poles)) > 0 {
 		l, err := newLifts(f)
 		if err != nil {
@@ -78,13 +79,6 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 		return nil, err
 	}
 	return a, nil
-}
-
-// beside does some work in a goroutine of its own; what it returns waits for it.
-func beside(work func() error) (wait func() error) {
-	done := make(chan error, 1)
-	go func() { done <- work() }()
-	return func() error { return <-done }
 }
 
 // CircuitOf looks the drive up in the two tables.

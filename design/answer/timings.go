@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"mutewright/design/beside"
 	"mutewright/design/drive"
 	"mutewright/design/known"
 	"mutewright/design/quantity"
@@ -246,17 +247,18 @@ func (a *Answers) askTiming(f *known.Facts) error {
 	if corners, err = corners.WithSteady(); err != nil { // once for all that is asked of them
 		return err
 	}
-	var sequences []timing.Sequence
-	for _, in := range append([]timing.Interface{nominal}, corners.Counting()...) {
-		s, err := timing.Solve(in)
-		if errors.Is(err, timing.ErrStill) {
-			a.Timings.Still = true
-			return nil
-		}
-		if err != nil {
-			return fmt.Errorf("timing: %w", err)
-		}
-		sequences = append(sequences, s)
+	cases := append([]timing.Interface{nominal}, corners.Counting()...)
+	sequences := make([]timing.Sequence, len(cases))
+	err = beside.Each(len(cases), func(i int) (err error) {
+		sequences[i], err = timing.Solve(cases[i])
+		return err
+	})
+	if errors.Is(err, timing.ErrStill) {
+		a.Timings.Still = true
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("timing: %w", err)
 	}
 	a.Timings.Nominal = &nominal
 	inputs := question{}.inputs(f.Box, touched(timingInputs(f), f.Box))
@@ -432,7 +434,7 @@ func (a *Answers) tryRemedies(corners timing.Corners) (err error) {
 		return nil
 	}
 	a.Timings.HoldOhms = holdOhms
-	_, a.Timings.Tries, err = timing.Remedies(corners, timing.Shelf{
+	a.Timings.Tries, err = timing.Remedies(corners, a.Timings.Ends, timing.Shelf{
 		Zener: holdZener, ZenerSpread: zenerSpread,
 		HoldOhms: holdOhms, HoldValues: holdValues, HoldSpread: holdSpread,
 	})

@@ -4,7 +4,8 @@ import (
 	"errors"
 	"math"
 	"sort"
-	"sync"
+
+	"mutewright/design/beside"
 )
 
 // Enough is the margin from which a drive needs no help: under 1.1 it is a
@@ -86,16 +87,14 @@ func each(corners []Drive, last *Result, read func(Result)) error {
 	*last = first
 	read(first)
 	rest := corners[1:]
-	results, errs := make([]Result, len(rest)), make([]error, len(rest))
-	var group sync.WaitGroup
-	for i, d := range rest {
-		group.Go(func() { results[i], errs[i] = first.Near(d) })
+	results := make([]Result, len(rest))
+	if err := beside.Each(len(rest), func(i int) (err error) {
+		results[i], err = first.Near(rest[i])
+		return err
+	}); err != nil {
+		return err
 	}
-	group.Wait()
-	for i, r := range results {
-		if errs[i] != nil {
-			return errs[i]
-		}
+	for _, r := range results {
 		read(r)
 	}
 	return nil

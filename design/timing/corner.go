@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"mutewright/design/beside"
 	"mutewright/design/drive"
 )
 
@@ -84,27 +85,29 @@ func Worst(c Corners) (Ends, error) {
 			return Ends{}, fmt.Errorf("timing: corner %d is another interface than corner 1", i+1)
 		}
 	}
-	down, err := c.stroke(true, LatestOperate, LatestRelease)
-	if err != nil {
+	wanted := []struct {
+		down              bool
+		transmit, receive Corner
+	}{
+		{true, LatestOperate, LatestRelease},
+		{false, EarliestRelease, EarliestOperate},
+		{false, LatestRelease, LatestOperate},
+		{false, EarliestHeld, EarliestOperate},
+		{false, LatestHeld, LatestOperate},
+	}
+	if !c.held() {
+		wanted = wanted[:3]
+	}
+	strokes := make([]stroke, len(wanted))
+	if err := beside.Each(len(wanted), func(i int) (err error) {
+		strokes[i], err = c.stroke(wanted[i].down, wanted[i].transmit, wanted[i].receive)
+		return err
+	}); err != nil {
 		return Ends{}, err
 	}
-	early, err := c.stroke(false, EarliestRelease, EarliestOperate)
-	if err != nil {
-		return Ends{}, err
-	}
-	late, err := c.stroke(false, LatestRelease, LatestOperate)
-	if err != nil {
-		return Ends{}, err
-	}
+	down, early, late := strokes[0], strokes[1], strokes[2]
 	if c.held() {
-		first, err := c.stroke(false, EarliestHeld, EarliestOperate)
-		if err != nil {
-			return Ends{}, err
-		}
-		last, err := c.stroke(false, LatestHeld, LatestOperate)
-		if err != nil {
-			return Ends{}, err
-		}
+		first, last := strokes[3], strokes[4]
 		for i := range early.relays {
 			if first.relays[i].Arrives < early.relays[i].Arrives {
 				early.relays[i] = first.relays[i]

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sort"
 
+	"mutewright/design/beside"
 	"mutewright/design/drive"
 )
 
@@ -89,62 +90,65 @@ type Shelf struct {
 // the constants: each alone, against the interface as it is, a part at the end of
 // its spread that is worse in each corner. A remedy that is there already, or has
 // nothing to act on, is left out; so is one with which a relay does not move any
-// more. A delay is tried for each margin that wants one, the shorter first.
-func Remedies(c Corners, s Shelf) (now Ends, tries []Try, err error) {
-	if c, err = c.WithSteady(); err != nil {
-		return now, nil, err
+// more. A delay is tried for each margin that wants one, the shorter first. now is
+// what [Worst] says of the interface as it is.
+func Remedies(c Corners, now Ends, s Shelf) ([]Try, error) {
+	c, err := c.WithSteady()
+	if err != nil {
+		return nil, err
 	}
-	if now, err = Worst(c); err != nil {
-		return now, nil, err
-	}
-	try := func(r Remedy, value float64, with Corners) error {
-		ends, err := Worst(with)
-		if errors.Is(err, ErrStill) {
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-		tries = append(tries, Try{r, value, ends, Buys(now, ends)})
-		return nil
+	var tries []func() (Try, error)
+	try := func(r Remedy, value float64, with Corners) {
+		tries = append(tries, func() (Try, error) {
+			ends, err := Worst(with)
+			return Try{r, value, ends, Buys(now, ends)}, err
+		})
 	}
 	if s.Faster != nil {
-		if err := try(FasterRelay, 0, *s.Faster); err != nil {
-			return now, tries, err
-		}
+		try(FasterRelay, 0, *s.Faster)
 	}
 	if with, changed := c.WithZener(s.Zener, s.ZenerSpread); changed {
-		if err := try(Zener, s.Zener, with); err != nil {
-			return now, tries, err
-		}
+		try(Zener, s.Zener, with)
 	}
 	if len(c[0].Guards) > 0 && now.Tail.Corner != EarliestOperate && now.Tail.Seconds < Enough && len(s.HoldValues) > 0 {
-		switch hold, err := c.HoldFor(Enough, s.HoldOhms, s.HoldValues, s.HoldSpread); {
-		case err == nil:
-			tries = append(tries, Try{Hold, hold.Farads, hold.Ends, Buys(now, hold.Ends)})
-		case !errors.Is(err, ErrStill):
-			return now, tries, err
-		}
+		tries = append(tries, func() (Try, error) {
+			hold, err := c.HoldFor(Enough, s.HoldOhms, s.HoldValues, s.HoldSpread)
+			return Try{Hold, hold.Farads, hold.Ends, Buys(now, hold.Ends)}, err
+		})
 	}
 	with, changed, err := c.WithBypassToReturn()
 	if err != nil {
-		return now, tries, err
+		return nil, err
 	}
 	if changed {
-		if err := try(BypassToReturn, 0, with); err != nil {
-			return now, tries, err
-		}
+		try(BypassToReturn, 0, with)
 	}
 	for _, more := range now.delays(Enough) {
 		with := c
 		for i := range with {
 			with[i].Transmitter.KeyToRF += more
 		}
-		if err := try(Delay, more, with); err != nil {
-			return now, tries, err
+		try(Delay, more, with)
+	}
+	found := make([]*Try, len(tries)) // nil: with it a relay does not move any more
+	if err := beside.Each(len(tries), func(i int) error {
+		t, err := tries[i]()
+		if err == nil {
+			found[i] = &t
+		} else if errors.Is(err, ErrStill) {
+			err = nil
+		}
+		return err
+	}); err != nil {
+		return nil, err
+	}
+	var list []Try
+	for _, t := range found {
+		if t != nil {
+			list = append(list, *t)
 		}
 	}
-	return now, tries, nil
+	return list, nil
 }
 
 // delays are how much longer, s, the transmitter would have to wait with its RF

@@ -413,7 +413,9 @@ func TestRemedies(t *testing.T) {
 		for i := range fast {
 			fast[i].Drives[0].Relays[0].Bounce /= 10
 		}
-		now, tries, err := Remedies(slow, Shelf{Faster: &fast, Zener: 12})
+		now, err := Worst(slow)
+		require.NoError(t, err)
+		tries, err := Remedies(slow, now, Shelf{Faster: &fast, Zener: 12})
 		require.NoError(t, err)
 		assert.Negative(t, now.Key.Seconds)
 		by := map[Remedy]Try{}
@@ -443,7 +445,9 @@ func TestRemedies(t *testing.T) {
 	})
 	t.Run("a tail of 5 ms", func(t *testing.T) {
 		c := cornersOf(t, 4*ms, 4*ms, func(in *Interface) { in.Transmitter.Tail = 5 * ms })
-		now, tries, err := Remedies(c, Shelf{HoldOhms: 100, HoldValues: capacitors()})
+		now, err := Worst(c)
+		require.NoError(t, err)
+		tries, err := Remedies(c, now, Shelf{HoldOhms: 100, HoldValues: capacitors()})
 		require.NoError(t, err)
 		assert.Negative(t, now.Tail.Seconds)
 		require.Equal(t, Hold, tries[0].Remedy)

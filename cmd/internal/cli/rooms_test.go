@@ -24,6 +24,7 @@ const module = "../../.."
 var rooms = map[string]string{
 	"design/quantity":      "",
 	"design/finding":       "",
+	"design/beside":        "", // pieces of work on all processors
 	"design/circuit":       "",
 	"design/spread":        "",
 	"design/contact":       "",
@@ -35,14 +36,14 @@ var rooms = map[string]string{
 	"design/plan":          "catalog design/document design/quantity",
 	"design/known":         "catalog design/document design/plan design/quantity", // the plan's values are those of document
 	"design/lifted":        "design/circuit",
-	"design/drive":         "design/circuit",
+	"design/drive":         "design/beside design/circuit",
 	"design/antenna":       "design/circuit",
 	"design/mains":         "design/circuit",
-	"design/timing":        "design/circuit design/drive design/lifted",
-	"design/answer":        "design/antenna design/contact design/drive design/known design/lifted design/mains design/quantity design/spread design/timing",
+	"design/timing":        "design/beside design/circuit design/drive design/lifted",
+	"design/answer":        "design/antenna design/beside design/contact design/drive design/known design/lifted design/mains design/quantity design/spread design/timing",
 	"design/rule":          "catalog design/answer design/antenna design/contact design/drive design/finding design/known design/mains design/plan design/quantity design/timing", // puts the reasons that physics gives as types into words
 	"design/fitting":       "catalog design/answer design/contact design/known design/plan design/quantity",
-	"design":               "catalog design/answer design/antenna design/circuit design/contact design/document design/drive design/finding design/fitting design/known design/lifted design/mains design/plan design/quantity design/rule design/spread design/timing",
+	"design":               "catalog design/answer design/antenna design/beside design/circuit design/contact design/document design/drive design/finding design/fitting design/known design/lifted design/mains design/plan design/quantity design/rule design/spread design/timing",
 	"render/pdf":           "render/scene",
 	"render/svg":           "render/scene",
 	"render/plot":          "render/scene",

@@ -27,6 +27,7 @@ type Standby struct {
 	Opens string // "cathode return"
 	Left  string // "in use"
 	Words string // one sentence for the sheet
+	Work  string // what is soldered at it; "" where it stays as it is
 }
 
 // faults makes the table of states. Where no coil circuit serves, only what
@@ -251,11 +252,13 @@ func (b *builder) standby() []Standby {
 		}
 		switch {
 		case s.Left == "removed":
-			line.Words = "Removed: join its leads inside and insulate the joint."
+			line.Words = "Removed: its leads are joined inside, the joint insulated."
+			line.Work = "Take both leads off " + s.Name + ", join them inside the cabinet" + volts + " and insulate the joint: what it opened, " + s.Opens + ", stays closed for good. Mark the leads, so that they find back."
 		case s.Left == "open":
 			line.Words = "Left open" + volts + ": the set does not receive."
 		case s.Left == "strapped":
 			line.Words = "Strapped inside the cabinet; they are live" + volts + " if the strap comes off."
+			line.Work = "Strap " + s.Name + " with an insulated wire from one of its two tags to the other, inside the cabinet, and cover what can be touched from outside" + volts + "."
 		case s.Return >= 0:
 			line.Words = fmt.Sprintf("In series with %s: either opens the return%s; the pulldown goes to the tubes' side of both.",
 				strings.Join(b.letters(b.f.Returns[s.Return].Name), ", "), volts)

@@ -256,6 +256,7 @@ func (s *sheet) solder(f *flow) {
 	fix = append(fix, w.Drive.Jack.Ref)
 	f.task("Fix " + listed(fix) + " and the chassis lugs " + listed(s.lugs()) + ", each bolted to bare metal" + s.chassisWords() +
 		"; parts and their leads to the tags as on sheet " + s.on(partsPage) + ".")
+	s.standbyWork(f)
 	drive, rest := split(wires)
 	if len(drive) > 0 {
 		f.task("Drive and jack: tick each wire when it is soldered at both ends.")
@@ -270,10 +271,14 @@ func (s *sheet) solder(f *flow) {
 		if g.Contact.Ground != nil {
 			f.task(fmt.Sprintf("Wire %d, %s to %s, then %s.", g.Contact.Ground.Number, g.Contact.Ground.From.Words, g.Contact.Ground.To.Words, s.closedWords(&g.Contact)))
 		}
-		for _, st := range g.Stubs {
+		for k := range g.Stubs {
+			st := &g.Stubs[k]
 			f.task(cutWords(st.Cut, st.Lift.Words, st.Wire))
 			for _, c := range st.Lifts {
 				f.task(cutWords(c.Cut, c.Lift.Words, c.Wire))
+			}
+			if words := bypassWords(st); words != "" {
+				f.task(words)
 			}
 		}
 		if g.Capacitor != nil {

@@ -118,7 +118,7 @@ func (t TubeModel) Cathode(grid, screen float64) (ik, gm, screenGm float64) {
 func tail(x, w float64) (y, dx, dw float64) {
 	z := x / w
 	e := math.Exp(-math.Abs(z))
-	l, sigma := math.Log1p(e), 1/(1+e)
+	l, sigma := log1p(e), 1/(1+e)
 	if z > 0 {
 		l += z
 	} else {
@@ -126,4 +126,15 @@ func tail(x, w float64) (y, dx, dw float64) {
 	}
 	root := math.Sqrt(w * l)
 	return w * l * root, 1.5 * root * sigma, 1.5 * root * (l - z*sigma)
+}
+
+// log1p is ln(1 + e) for 0 ≤ e ≤ 1, within a few units of the last digit: 1 + e is
+// rounded, and what that makes of the logarithm it makes of e, too (Kahan). It
+// takes half the time of [math.Log1p].
+func log1p(e float64) float64 {
+	u := 1 + e
+	if u == 1 {
+		return e
+	}
+	return math.Log(u) * (e / (u - 1))
 }

@@ -104,3 +104,40 @@ func (m *matrix) solve(b, x []float64) {
 		x[i] = sum / row[i]
 	}
 }
+
+// solveRows solves for several right sides at once: row i of b and x, width long,
+// holds unknown i of all of them. x takes the solutions (its row 0 is 0); it must
+// not be b.
+func (m *matrix) solveRows(b, x []float64, width int) {
+	n := m.n
+	clear(x[:width])
+	at := func(i int) []float64 { return x[i*width : (i+1)*width] }
+	for i := 1; i < n; i++ {
+		row, sum := m.rows[i], at(i)
+		copy(sum, b[m.order[i]*width:])
+		for j := 1; j < i; j++ {
+			take(sum, row[j], at(j))
+		}
+	}
+	for i := n - 1; i > 0; i-- {
+		row, sum := m.rows[i], at(i)
+		for j := i + 1; j < n; j++ {
+			take(sum, row[j], at(j))
+		}
+		for k := range sum {
+			sum[k] /= row[i]
+		}
+	}
+}
+
+// take takes f times a row off another. Most entries of a network, and of its
+// factors, are 0.
+func take(from []float64, f float64, row []float64) {
+	if f == 0 {
+		return
+	}
+	row = row[:len(from)]
+	for k := range from {
+		from[k] -= f * row[k]
+	}
+}

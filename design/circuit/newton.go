@@ -32,9 +32,20 @@ func (s *solver) tangents() {
 	}
 	for i := range c.tubes {
 		t := &c.tubes[i]
-		s.v[i] = t.at(s.x[t.grid]-s.x[t.cathode], s.x[t.screen]-s.x[t.cathode])
+		grid, screen := s.x[t.grid]-s.x[t.cathode], s.x[t.screen]-s.x[t.cathode]
+		if p := &s.v[i]; !(math.Abs(grid-p.grid) < nearGrid && math.Abs(screen-p.screen) < nearScreen) {
+			*p = t.at(grid, screen)
+		}
 	}
 }
+
+// How near a tube's tangent must stand, V, to begin with: it is a thousandth of the
+// volts over which the law bends, and the new voltages are held against the law
+// before they count.
+const (
+	nearGrid   = 1e-3
+	nearScreen = 1e-2
+)
 
 // transistorPoint is a transistor at two junction voltages: collector and
 // base current and their derivatives, all in npn sense.

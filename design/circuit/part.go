@@ -23,12 +23,12 @@ type part struct {
 	next      int       // to be worked out next
 	now       *response // of the present step
 
-	w             []float64 // sources, device currents, histories: see response
-	v0, v         []float64 // of the ports, with the devices drawing nothing and with them
-	tan           []tangent // of the device currents
-	tie           *matrix   // of the device currents to each other
-	b, e          []float64 // its right side and solution, from 1
-	right, column []float64 // of the linear equations, while a response is worked out
+	w     []float64 // sources, device currents, histories: see response
+	v0, v []float64 // of the ports, with the devices drawing nothing and with them
+	tan   []tangent // of the device currents
+	tie   *matrix   // of the device currents to each other
+	b, e  []float64 // its right side and solution, from 1
+	right []float64 // sides of the linear equations, while a response is worked out
 }
 
 // sources, devices and states count the columns of a response.
@@ -176,11 +176,11 @@ func (s *intShelf) take(n int) []int {
 func (p *part) equip() {
 	n, ports, devices := len(p.unknowns), p.ports(), p.devices()
 	width := p.sources() + devices + p.states()
-	store := make(shelf, width+2*ports+2*(devices+1)+2*n)
+	store := make(shelf, width+2*ports+2*(devices+1)+n*width)
 	p.w = store.take(width)
 	p.v0, p.v = store.take(ports), store.take(ports)
 	p.b, p.e = store.take(devices+1), store.take(devices+1)
-	p.right, p.column = store.take(n), store.take(n)
+	p.right = store.take(n * width)
 	p.tan = make([]tangent, devices)
 	for i := range p.tan {
 		p.tan[i].port = i

@@ -1,5 +1,7 @@
 package circuit
 
+import "math"
+
 // scheme is how capacitors and coils enter the equations of one instant.
 type scheme uint8
 
@@ -77,6 +79,9 @@ func (c *Circuit) prepare(rest bool) (*solver, *Error) {
 	s.scale, s.gmin = 1, 0
 	for i := range s.parts {
 		s.parts[i].stale = true // a value may have changed
+	}
+	for i := range s.v {
+		s.v[i].grid = math.NaN() // no tangent yet
 	}
 	s.start()
 	clear(s.x)

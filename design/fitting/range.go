@@ -17,10 +17,15 @@ var (
 // shows its high end; of a scope the time of a division of which five show it.
 // "" where the meter has but one.
 func rangeOf(r *Reading) string {
-	// An analogue meter's resistance belongs to one range; an insulation tester
-	// finds its own.
-	if strings.Contains(r.Meter, "analogue") || strings.Contains(r.Meter, "insulation") {
-		return ""
+	switch {
+	case strings.Contains(r.Meter, "insulation"):
+		return "" // it finds its own
+	case strings.Contains(r.Meter, "analogue"):
+		// Its resistance belongs to one range: mains.AnalogueOhms.
+		if r.High > 250 {
+			return ""
+		}
+		return format(250, quantity.Voltage)
 	}
 	high := r.High
 	if high >= Open {

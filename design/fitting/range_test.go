@@ -20,7 +20,8 @@ func TestRanges(t *testing.T) {
 		{"key line", Reading{Meter: milliamps, Unit: "A", Low: 9.5e-3, High: 15.4e-3}, "20\u00a0mA"},
 		{"contact in time", Reading{Meter: "scope", Unit: "s", Low: 1e-3, High: 6.7e-3}, "2\u00a0ms/div"},
 		{"level", Reading{Meter: "level drop", Unit: "dB", Low: 50, High: 70}, ""},
-		{"moving coil", Reading{Meter: "AC V, analogue of 1.25 MΩ", Unit: "V", High: 17}, ""},
+		{"moving coil on its one range", Reading{Meter: "AC V, analogue of 1.25 MΩ", Unit: "V", High: 17}, "250\u00a0V"},
+		{"moving coil beyond it", Reading{Meter: "AC V, analogue of 1.25 MΩ", Unit: "V", High: 264}, ""},
 	} {
 		assert.Equal(t, c.want, rangeOf(&c.r), c.name)
 	}

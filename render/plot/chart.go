@@ -5,6 +5,7 @@ package plot
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"mutewright/render/scene"
 )
@@ -155,28 +156,38 @@ func (c Chart) Draw(w, h float64) ([]scene.Item, error) {
 		c.curve(d, curve)
 	}
 	d.mark(scene.Rect{X: a.X, Y: a.Y, W: a.W, H: a.H}, frame, scene.None)
-	for i, l := range c.Levels {
-		y := a.Bottom() - c.axis(l.Right).place(l.At)*a.H
-		if y >= a.Y && y <= a.Bottom() {
-			d.label(a.X+a.W*c.clearest(l), y-0.9, l.Words, fmt.Sprintf("level %d", i+1))
-		}
-	}
+	// A mark's words stand where the mark is; those of a level give way to them.
+	var taken []scene.Rect
 	for i, m := range c.Marks {
-		x, y := a.X+c.X.place(m.X)*a.W, a.Bottom()-c.axis(m.Right).place(m.Y)*a.H
-		d.mark(scene.Circle{Centre: scene.Point{X: x, Y: y}, Radius: 1.1}, frame, scene.White)
-		d.mark(scene.Circle{Centre: scene.Point{X: x, Y: y}, Radius: 0.5}, scene.Pen{}, scene.Black)
-		d.label(x, y-2.4, m.Words, fmt.Sprintf("mark %d", i+1))
+		at := d.at([2]float64{c.X.place(m.X), c.axis(m.Right).place(m.Y)})
+		ring := scene.Circle{Centre: at, Radius: 1.1}
+		d.mark(ring, frame, scene.White)
+		d.mark(scene.Circle{Centre: at, Radius: 0.5}, scene.Pen{}, scene.Black)
+		words := d.labelAt(at.X, at.Y-2.4, m.Words)
+		d.label(words, m.Words, fmt.Sprintf("mark %d", i+1))
+		taken = append(taken, ring.Bounds(), words)
+	}
+	for i, l := range c.Levels {
+		if place := c.axis(l.Right).place(l.At); place < 0 || place > 1 {
+			continue
+		}
+		words := c.clearest(d, l, taken)
+		d.label(words, l.Words, fmt.Sprintf("level %d", i+1))
+		taken = append(taken, words)
 	}
 	c.names(d, w)
 	return d.items, nil
 }
 
-// clearest is where along a level, as a share of the chart's width, its words
-// keep farthest from all curves.
-func (c Chart) clearest(l Level) float64 {
+// clearest is the box of a level's words, on its line: of those that meet nothing
+// taken, the one that keeps farthest from all curves.
+func (c Chart) clearest(d *drawing, l Level, taken []scene.Rect) scene.Rect {
 	level := c.axis(l.Right).place(l.At)
-	best, most := 0.5, -1.0
+	var best scene.Rect
+	most := math.Inf(-1)
 	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9} {
+		at := d.at([2]float64{share, level})
+		box := d.labelAt(at.X, at.Y-0.9, l.Words)
 		near := math.Inf(1)
 		for _, curve := range c.Curves {
 			for i := range curve.X {
@@ -186,8 +197,11 @@ func (c Chart) clearest(l Level) float64 {
 				}
 			}
 		}
+		if slices.ContainsFunc(taken, box.Meets) {
+			near -= 2 // behind any that is free: a chart is 1 high
+		}
 		if near > most+1e-9 {
-			best, most = share, near
+			best, most = box, near
 		}
 	}
 	return best
@@ -287,22 +301,24 @@ func inside(p, q [2]float64) (from, to [2]float64, ok bool) {
 	return on(t0), on(t1), true
 }
 
-// label prints words on white, centred at x and kept inside the chart.
-func (d *drawing) label(x, y float64, text, owner string) {
-	if text == "" {
-		return
-	}
+// labelAt is the box of words centred at x over y, kept inside the chart.
+func (d *drawing) labelAt(x, y float64, text string) scene.Rect {
 	w := width(scene.Bold, text)
 	a := d.area
 	x = min(max(x, a.X+w/2+1.5), a.Right()-w/2-1.5)
 	if y-2.6 < a.Y+0.4 {
 		y += 2*2.4 + 2.2 // no room above: under the place
 	}
-	d.items = append(d.items, scene.Item{
-		Shape: scene.Rect{X: x - w/2 - 0.7, Y: y - 2.4, W: w + 1.4, H: 3.3}, Fill: scene.White,
-		Tag: scene.Tag{Class: scene.Body, Owner: owner},
-	})
-	d.words(x, y, scene.Middle, scene.Bold, text, owner)
+	return scene.Rect{X: x - w/2 - 0.7, Y: y - 2.4, W: w + 1.4, H: 3.3}
+}
+
+// label prints words on white in their box.
+func (d *drawing) label(box scene.Rect, text, owner string) {
+	if text == "" {
+		return
+	}
+	d.items = append(d.items, scene.Item{Shape: box, Fill: scene.White, Tag: scene.Tag{Class: scene.Body, Owner: owner}})
+	d.words(box.X+box.W/2, box.Y+2.4, scene.Middle, scene.Bold, text, owner)
 }
 
 // names draws which line is which over the chart, with the labels of the y axes

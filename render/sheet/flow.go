@@ -19,10 +19,18 @@ type flow struct {
 	heads       bool
 }
 
-// flow starts a page for a part of the document.
+// flow starts a part of the document: on a page of its own, or under what the
+// part before left of itself on an otherwise empty one.
 func (s *sheet) flow(p part, name, about string) *flow {
 	f := &flow{s: s, name: name, about: about}
-	f.open()
+	if before := s.last; before != nil && before.left() > 2.0/3*s.room() {
+		f.page, f.y = before.page, before.y
+		f.page.Name += "; " + lower(name)
+		f.page.About += " " + about
+	} else {
+		f.open()
+	}
+	s.last = f
 	s.starts[p] = len(s.pages)
 	return f
 }
@@ -93,13 +101,17 @@ func (f *flow) head(head, remark string, with float64) {
 	f.bar(head, remark)
 }
 
-// say prints a paragraph, each line of which may go to the next page.
+// say prints a paragraph; a long one may break between its lines.
 func (f *flow) say(st style, text string) { f.indented(st, text, inset) }
 
 func (f *flow) indented(st style, text string, x float64) {
 	f.table = nil
 	line := st.size * 1.28
-	for _, l := range wrap(st, text, f.width()-x-inset) {
+	lines := wrap(st, text, f.width()-x-inset)
+	if len(lines) <= 4 {
+		f.need(line * float64(len(lines)))
+	}
+	for _, l := range lines {
 		f.need(line)
 		b := block{width: f.width(), height: line}
 		b.words(at(x, st.size), scene.Start, st, l)
@@ -110,15 +122,27 @@ func (f *flow) indented(st style, text string, x float64) {
 // task prints a step of the work behind a box to tick.
 func (f *flow) task(text string) {
 	f.table = nil
-	const x, line = inset + 4.6, 4.0
-	lines := wrap(body, text, f.width()-x-inset)
-	f.need(line * float64(len(lines)))
-	b := block{width: f.width(), height: line*float64(len(lines)) + 0.4}
+	lines := f.taskLines(text)
+	f.need(taskPitch * float64(len(lines)))
+	b := block{width: f.width(), height: taskPitch*float64(len(lines)) + 0.4}
 	b.tickBox(inset, 3.1)
 	for i, l := range lines {
-		b.words(at(x, 3.1+float64(i)*line), scene.Start, body, l)
+		b.words(at(taskAt, 3.1+float64(i)*taskPitch), scene.Start, body, l)
 	}
 	f.put(b)
+}
+
+const taskAt, taskPitch = inset + 4.6, 4.0
+
+func (f *flow) taskLines(text string) []string { return wrap(body, text, f.width()-taskAt-inset) }
+
+// taskHigh is how high some steps of the work stand.
+func (f *flow) taskHigh(texts ...string) float64 {
+	high := 0.0
+	for _, t := range texts {
+		high += taskPitch*float64(len(f.taskLines(t))) + 0.4
+	}
+	return high
 }
 
 // bullet prints a sentence behind a dot.
@@ -167,10 +191,10 @@ type cell struct {
 
 func text(words string) cell { return cell{words: []styled{{text: words}}} }
 
-// rule is an empty cell with a line to write on.
+// blank is an empty cell with a line to write on.
 func blank() cell {
-	return cell{high: 4.2, draw: func(b *block, x, y, width float64) {
-		b.rule(thin, at(x, y+3.6), at(x+width, y+3.6))
+	return cell{high: 5.6, draw: func(b *block, x, y, width float64) {
+		b.rule(thin, at(x, y+4.0), at(x+width, y+4.0))
 	}}
 }
 
@@ -231,17 +255,44 @@ func (f *flow) headRow(columns []column) (block, bool) {
 	return b, true
 }
 
-// rows prints a table; a row never breaks over a page, and the last never stands
-// alone on one.
-func (f *flow) rows(columns []column, rows [][]cell) {
+// tabled starts a section with a table. A short one stays whole.
+func (f *flow) tabled(head, remark string, columns []column, rows [][]cell) {
+	with := f.first(len(rows), columns, rows)
+	if with > f.room()/5 {
+		with = f.start(columns, rows)
+	}
+	f.head(head, remark, with)
+	f.rows(columns, rows)
+}
+
+// start is the height of a table's heads and its first two rows, which stay
+// together.
+func (f *flow) start(columns []column, rows [][]cell) float64 { return f.first(2, columns, rows) }
+
+// first is the height of a table's heads and its first n rows.
+func (f *flow) first(n int, columns []column, rows [][]cell) float64 {
+	x, w := f.widths(columns)
+	head, _ := f.headRow(columns)
+	high := head.height
+	for _, row := range rows[:min(n, len(rows))] {
+		high += f.row(columns, row, x, w).height
+	}
+	return high
+}
+
+// rows prints a table; a row never breaks over a page, and neither the first nor
+// the last stands alone on one.
+func (f *flow) rows(columns []column, rows [][]cell) { f.noted(columns, rows, "") }
+
+// noted prints a table with a note under it, which stays with its last rows.
+func (f *flow) noted(columns []column, rows [][]cell, note string) {
 	x, w := f.widths(columns)
 	f.table = columns
 	for n, row := range rows {
 		b := f.row(columns, row, x, w)
 		if n == 0 {
-			head, _ := f.headRow(columns)
-			if f.left() < head.height+b.height {
-				f.need(head.height + b.height) // repeats the heads
+			if high := f.start(columns, rows); f.left() < high {
+				f.need(high) // repeats the heads
 			} else {
 				f.columnHeads()
 			}
@@ -250,11 +301,17 @@ func (f *flow) rows(columns []column, rows [][]cell) {
 			if n == len(rows)-2 {
 				high += f.row(columns, rows[n+1], x, w).height
 			}
+			if n >= len(rows)-2 {
+				high += f.measured(italic, note, inset)
+			}
 			f.need(high)
 		}
 		f.put(b)
 	}
 	f.table = nil
+	if note != "" {
+		f.say(italic, note)
+	}
 }
 
 func (f *flow) row(columns []column, row []cell, x, w []float64) block {

@@ -29,10 +29,14 @@ func gridOf(list []fitting.Reading) (grid, bool) {
 		g.at[[2]string{place, r.Meter}] = r
 	}
 	full := len(g.at) == len(list) && len(list) == len(g.places)*len(g.meters)
-	return g, full && len(g.places) > 1 && len(g.meters) > 1 && len(g.meters) <= 4
+	if !full || len(g.places) < 2 || len(g.meters) < 2 || len(g.meters) > 4 {
+		return grid{}, false
+	}
+	return g, true
 }
 
-func (g grid) draw(f *flow) {
+// table has a line to write on under each reading, behind its range.
+func (g grid) table() ([]column, [][]cell) {
 	columns := []column{{head: "between", wide: 34, fixed: true, style: regular}}
 	for _, m := range g.meters {
 		columns = append(columns, column{head: m, wide: 1, style: bold})
@@ -43,19 +47,26 @@ func (g grid) draw(f *flow) {
 		row := []cell{text(p)}
 		for _, m := range g.meters {
 			r := g.at[[2]string{p, m}]
-			// Two lines to read, one to write on.
-			c := cell{words: []styled{{bold, r.ID + "\u00a0\u00a0" + expected(r)}}, high: 9.4}
-			c.draw = func(b *block, x, y, width float64) {
-				b.rule(thin, at(x, y+7.7), at(x+width-2, y+7.7))
+			// A line to read, and one to write on behind the meter's range.
+			words := []styled{{bold, r.ID + "\u00a0\u00a0" + expected(r)}}
+			at0 := 0.0
+			if r.Range != "" {
+				words = append(words, styled{regular, r.Range})
+				at0 = regular.width(r.Range) + 1.5
 			}
-			row = append(row, c)
+			row = append(row, cell{words: words, high: 9.4, draw: func(b *block, x, y, width float64) {
+				b.rule(thin, at(x+at0, y+7.7), at(x+width-2, y+7.7))
+			}})
 		}
 		rows = append(rows, append(row, cell{high: 9.4, draw: func(b *block, x, y, width float64) {
 			b.rule(thin, at(x, y+7.7), at(x+width, y+7.7))
 		}}))
 	}
-	f.rows(columns, rows)
-	// Why: each reason once, behind the readings it is for.
+	return columns, rows
+}
+
+// reasons says why: each reason once, behind the readings it is for.
+func (g grid) reasons(f *flow) {
 	var reasons []string
 	ids := map[string][]string{}
 	for _, r := range g.order {

@@ -28,8 +28,9 @@ var severityWords = map[finding.Severity]string{
 
 func (s *sheet) findings(f *flow) {
 	d := s.design
-	f.head("FINDINGS", "verdict of the plan: "+d.Verdict.String(), 14)
+	verdict := "verdict of the plan: " + d.Verdict.String()
 	if len(d.Findings) == 0 {
+		f.head("FINDINGS", verdict, 4)
 		f.say(body, "Nothing was found. That is no certificate: measure, and let a licensed person decide.")
 		return
 	}
@@ -40,7 +41,7 @@ func (s *sheet) findings(f *flow) {
 		says = append(says, styled{italic, "at " + x.At})
 		rows = append(rows, []cell{severityCell(x.Severity), {words: says}, {words: do}})
 	}
-	f.rows([]column{
+	f.tabled("FINDINGS", verdict, []column{
 		{wide: 19, fixed: true, style: bold}, {head: "what", wide: 6, style: regular}, {head: "what to do", wide: 5, style: regular},
 	}, rows)
 }
@@ -63,8 +64,6 @@ func (s *sheet) limits(f *flow) {
 	if len(s.design.Limits) == 0 {
 		return
 	}
-	f.head("RESULTS AND LIMITS", "worst case over everything that is uncertain", 16)
-	s.starts[numbersPage] = len(s.pages)
 	var rows [][]cell
 	for _, l := range s.design.Limits {
 		sign := "at most "
@@ -77,13 +76,15 @@ func (s *sheet) limits(f *flow) {
 			text(sign + quantity.Format(l.Limit, l.Unit)), {}, barCell(l), text(l.Margin()),
 		})
 	}
-	f.rows([]column{
+	columns := []column{
 		{head: "result", wide: 1, style: regular}, {head: "low", wide: 15, fixed: true, right: true, style: regular},
 		{head: "nominal", wide: 15, fixed: true, right: true, style: bold}, {head: "high", wide: 15, fixed: true, right: true, style: regular},
 		{head: "limit", wide: 25, fixed: true, right: true, style: regular}, {wide: 0.5, fixed: true}, {head: "low to high; grey: beyond", wide: 36, fixed: true, style: regular},
 		{head: "margin", wide: 17, fixed: true, right: true, style: regular},
-	}, rows)
-	f.say(italic, "A bar runs from low to high, its white stroke is nominal. Margins are those of the worst end. How a number came about: mutewright why PLAN RESULT.")
+	}
+	f.head("RESULTS AND LIMITS", "worst case over everything that is uncertain", f.start(columns, rows))
+	s.starts[numbersPage] = len(s.pages)
+	f.noted(columns, rows, "A bar runs from low to high, its white stroke is nominal. Margins are those of the worst end. How a number came about: mutewright why PLAN RESULT.")
 }
 
 // barCell draws a result between its ends against its limit.
@@ -142,10 +143,6 @@ func (s *sheet) allPlaces(f *flow) {
 	if len(s.design.Places) == 0 {
 		return
 	}
-	f.head("VOLTS TO CHASSIS", "highest, worst case; rails as with cold tubes", 12)
-	if s.starts[numbersPage] == 0 {
-		s.starts[numbersPage] = len(s.pages)
-	}
 	var rows [][]cell
 	for _, p := range s.design.Places {
 		row := []cell{text(p.Where)}
@@ -158,6 +155,10 @@ func (s *sheet) allPlaces(f *flow) {
 	for _, h := range s.stateHeads() {
 		columns = append(columns, column{head: h, wide: 25, fixed: true, right: true, style: bold})
 	}
+	f.head("VOLTS TO CHASSIS", "highest, worst case; rails as with cold tubes", f.start(columns, rows))
+	if s.starts[numbersPage] == 0 {
+		s.starts[numbersPage] = len(s.pages)
+	}
 	f.rows(columns, rows)
 }
 
@@ -165,12 +166,11 @@ func (s *sheet) assumed(f *flow) {
 	if len(s.design.Assumed) == 0 {
 		return
 	}
-	f.head("ASSUMED", "the plan leaves these out: a measured value is better", 12)
 	var rows [][]cell
 	for _, a := range s.design.Assumed {
 		rows = append(rows, []cell{text(a.At), text(a.Value), text(a.Why)})
 	}
-	f.rows([]column{
+	f.tabled("ASSUMED", "the plan leaves these out: a measured value is better", []column{
 		{head: "key of the plan", wide: 5, style: regular}, {head: "value", wide: 42, fixed: true, style: bold}, {head: "why", wide: 6, style: italic},
 	}, rows)
 }

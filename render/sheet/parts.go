@@ -6,7 +6,6 @@ import "strings"
 // lead goes.
 func (s *sheet) partsList() {
 	f := s.flow(partsPage, "Parts", "What to buy, why it is rated so, and which lead goes to which tag.")
-	f.head("PARTS", "added to the set; reference letters of IEEE 315", 12)
 	var rows [][]cell
 	for _, e := range s.design.Fitting.Parts {
 		value := []styled{{bold, e.Value}}
@@ -20,7 +19,7 @@ func (s *sheet) partsList() {
 		}
 		rows = append(rows, []cell{text(e.Ref), {words: what}, {words: value}, {words: leads}, text(e.Why)})
 	}
-	f.rows([]column{
+	f.tabled("PARTS", "added to the set; reference letters of IEEE 315", []column{
 		{head: "ref.", wide: 17, fixed: true, style: strong}, {head: "part", wide: 3, style: regular},
 		{head: "value, rating", wide: 3.4, style: regular}, {head: "leads to", wide: 4.4, style: regular},
 		{head: "why", wide: 5, style: italic},
@@ -30,7 +29,6 @@ func (s *sheet) partsList() {
 		f.say(regular, "Contacts that stay free: "+strings.Join(free, ", ")+".")
 	}
 
-	f.head("HOOK-UP WIRE", "colours of IEC 60757; lengths on "+s.wiresOn(), 12)
 	type kind struct{ colour, size string }
 	var kinds []kind
 	numbers := map[kind][]string{}
@@ -50,21 +48,25 @@ func (s *sheet) partsList() {
 			text(number(int(grades[k])) + "\u00a0V"), text(plural(len(numbers[k]), "wire") + " " + listed(numbers[k])),
 		})
 	}
-	f.rows([]column{
+	f.tabled("HOOK-UP WIRE", "colours of IEC 60757; lengths on "+s.wiresOn(), []column{
 		{head: "colour", wide: 3, style: bold}, {head: "conductor", wide: 3, style: regular},
 		{head: "insulation", wide: 3, style: regular}, {head: "for", wide: 9, style: regular},
 	}, wires)
+	s.chosen(f)
+}
 
-	if len(s.design.Chosen) > 0 {
-		f.head("CHOSEN BY THE PROGRAM", "the plan left these open", 12)
-		var chosen [][]cell
-		for _, c := range s.design.Chosen {
-			chosen = append(chosen, []cell{text(c.At), text(c.Value), text(c.Why)})
-		}
-		f.rows([]column{
-			{head: "key of the plan", wide: 4, style: regular}, {head: "value", wide: 2, style: bold}, {head: "why", wide: 6, style: italic},
-		}, chosen)
+// chosen is what the program chose, and from what.
+func (s *sheet) chosen(f *flow) {
+	if len(s.design.Chosen) == 0 {
+		return
 	}
+	var rows [][]cell
+	for _, c := range s.design.Chosen {
+		rows = append(rows, []cell{text(c.At), text(c.Value), text(c.Why)})
+	}
+	f.tabled("CHOSEN BY THE PROGRAM", "the plan left these open", []column{
+		{head: "key of the plan", wide: 5, style: regular}, {head: "value", wide: 42, fixed: true, style: bold}, {head: "why", wide: 6, style: italic},
+	}, rows)
 }
 
 // plural adds an s to a word unless there is one of it.

@@ -20,14 +20,17 @@ func (s *sheet) pictures() error {
 	if len(p.Windows) == 0 && p.Coil == nil && p.Timing == nil {
 		return nil
 	}
-	f := s.flow(plotsPage, "Plots", "The pulldown's window, the coil over the mains, and one transmission in time.")
+	var charts []figure
 	for i := range p.Windows {
-		if err := s.window(f, &p.Windows[i]); err != nil {
-			return err
-		}
+		charts = append(charts, window(&p.Windows[i]))
 	}
 	if p.Coil != nil {
-		if err := s.coil(f, p.Coil); err != nil {
+		charts = append(charts, coil(p.Coil))
+	}
+	f := s.flow(plotsPage, "Plots", "The pulldown's window, the coil over the mains, and one transmission in time.")
+	high := f.chartHigh(charts, p.Timing)
+	for _, c := range charts {
+		if err := f.chart(c, high); err != nil {
 			return err
 		}
 	}
@@ -41,21 +44,47 @@ func in(u quantity.Unit) func(float64) string {
 	return func(v float64) string { return quantity.Format(v, u) }
 }
 
-const chartHigh = 66.0
+// A figure is a chart under a head, with a caption.
+type figure struct {
+	head, remark, caption string
+	chart                 plot.Chart
+}
 
-// chart places a chart under a head, with a caption.
-func (f *flow) chart(head, remark string, c plot.Chart, caption string) error {
-	f.head(head, remark, chartHigh+f.measured(italic, caption, inset)+2)
-	items, err := c.Draw(f.width()-2*inset, chartHigh)
-	if err != nil {
-		return fmt.Errorf("%s: %w", head, err)
+const chartMost, chartLeast = 66.0, 52.0
+
+// chartHigh is the height of the charts: less than most where all pictures then
+// fit the page.
+func (f *flow) chartHigh(charts []figure, timing *design.TimingPlot) float64 {
+	if len(charts) == 0 {
+		return chartMost
 	}
-	f.put(block{width: f.width(), height: chartHigh, items: scene.Shift(items, inset, 0)})
-	f.say(italic, caption)
+	fixed := -gap
+	for _, c := range charts {
+		fixed += gap + barHigh + 1 + f.measured(italic, c.caption, inset)
+	}
+	if timing != nil {
+		fixed += gap + barHigh + 1 + strip(timing).Height() + f.stripCaptionHigh()
+	}
+	high := (f.left() - fixed) / float64(len(charts))
+	if high < chartLeast {
+		return chartMost
+	}
+	return min(high, chartMost)
+}
+
+// chart places a figure, its chart so high.
+func (f *flow) chart(c figure, high float64) error {
+	f.head(c.head, c.remark, high+f.measured(italic, c.caption, inset))
+	items, err := c.chart.Draw(f.width()-2*inset, high)
+	if err != nil {
+		return fmt.Errorf("%s: %w", c.head, err)
+	}
+	f.put(block{width: f.width(), height: high, items: scene.Shift(items, inset, 0)})
+	f.say(italic, c.caption)
 	return nil
 }
 
-func (s *sheet) window(f *flow, w *design.WindowPlot) error {
+func window(w *design.WindowPlot) figure {
 	n := len(w.Ohms)
 	x := plot.Axis{Label: "pulldown of " + w.Return, Format: in(quantity.Resistance), From: w.Ohms[0], To: w.Ohms[n-1], Log: true}
 	_, most := bounds(w.Muted)
@@ -89,7 +118,7 @@ func (s *sheet) window(f *flow, w *design.WindowPlot) error {
 		c.Levels = []plot.Level{{At: w.Wanted, Words: quantity.Format(w.Wanted, quantity.Level) + " wanted", Right: true}}
 	}
 	caption += "Both curves are worst cases; the mark is the value drawn."
-	return f.chart("PULLDOWN OF "+upper(w.Return), "its window, worst case", c, caption)
+	return figure{"PULLDOWN OF " + upper(w.Return), "its window, worst case", caption, c}
 }
 
 // upper puts a name of the plan in capitals for a head.
@@ -103,7 +132,7 @@ func upper(name string) string {
 	return string(out)
 }
 
-func (s *sheet) coil(f *flow, p *design.CoilPlot) error {
+func coil(p *design.CoilPlot) figure {
 	n := len(p.Ratio)
 	all := append(append(append(append([]float64{}, p.Cold...), p.Warm...), p.Operate...), p.Permits...)
 	least, most := bounds(all)
@@ -119,8 +148,8 @@ func (s *sheet) coil(f *flow, p *design.CoilPlot) error {
 		},
 		Shades: []plot.Shade{{From: p.Ratio[0], To: p.Low}, {From: p.High, To: p.Ratio[n-1]}},
 	}
-	return f.chart("SUPPLY AND COIL", "all but mains and heat nominal", c,
-		"Grey: mains outside of what the plan expects. The coil must stay above the dotted line and below the thin one.")
+	return figure{"SUPPLY AND COIL", "all but mains and heat nominal",
+		"Grey: mains outside of what the plan expects. The coil must stay above the dotted line and below the thin one.", c}
 }
 
 const stripCaption = "Nominal case; the worst cases stand under “results and limits”. A bar of a contact: closed; white: it bounces. Grey: RF."
@@ -128,18 +157,25 @@ const stripCaption = "Nominal case; the worst cases stand under “results and l
 // transmission places the timing diagram.
 func (s *sheet) transmission(f *flow, p *design.TimingPlot) error {
 	const remark = "contacts, coil and node in time"
-	most := f.room() - barHigh - 1 - f.measured(italic, stripCaption, inset) - gap
+	most := f.room() - barHigh - 1 - f.stripCaptionHigh()
 	for _, part := range strip(p).Split(most) {
 		high := part.Height()
-		f.head("ONE TRANSMISSION", remark, high+f.measured(italic, stripCaption, inset)+2)
+		f.head("ONE TRANSMISSION", remark, high+f.stripCaptionHigh())
 		items, err := part.Draw(f.width() - 2*inset)
 		if err != nil {
 			return fmt.Errorf("timing diagram: %w", err)
 		}
 		f.put(block{width: f.width(), height: high, items: scene.Shift(items, inset, 0)})
 	}
+	f.space(captionClear)
 	f.say(italic, stripCaption)
 	return nil
+}
+
+const captionClear = 1.5 // between the timing diagram and its caption
+
+func (f *flow) stripCaptionHigh() float64 {
+	return captionClear + f.measured(italic, stripCaption, inset)
 }
 
 // strip is the timing diagram: key, RF, coils, supply, contacts, lifted nodes and

@@ -43,8 +43,7 @@ func (s *sheet) removal() {
 		{head: "to", wide: 3, style: regular}, {head: "in place of", wide: 3, style: regular},
 	}, rows)
 	s.standbyBack(f)
-	f.task("Take every added wire out, both ends:")
-	f.ticks(s.design.Fitting.Wires)
+	f.ticks("Take every added wire out, both ends:", s.design.Fitting.Wires)
 	var refs []string
 	for _, e := range s.design.Fitting.Parts {
 		refs = append(refs, e.Ref)
@@ -71,7 +70,6 @@ func tickCell() cell {
 func (s *sheet) dead(f *flow) {
 	fit := &s.design.Fitting
 	if len(fit.Faults) > 0 {
-		f.head("WHEN SOMETHING IS OFF OR BROKEN", "is the set muted, is its antenna input guarded?", 16)
 		var rows [][]cell
 		unguarded := false
 		for _, x := range fit.Faults {
@@ -81,7 +79,7 @@ func (s *sheet) dead(f *flow) {
 			}
 			rows = append(rows, []cell{text(x.Name), text(orDash(x.Relay)), text(orDash(x.Muted)), text(orDash(guarded)), text(x.Note)})
 		}
-		f.rows([]column{
+		f.tabled("WHEN SOMETHING IS OFF OR BROKEN", "is the set muted, is its antenna input guarded?", []column{
 			{head: "when", wide: 4, style: bold}, {head: "relay", wide: 20, fixed: true, style: regular},
 			{head: "muted", wide: 16, fixed: true, style: regular}, {head: "guarded", wide: 20, fixed: true, style: regular},
 			{head: "", wide: 5, style: regular},
@@ -94,12 +92,11 @@ func (s *sheet) dead(f *flow) {
 	if len(fit.Standby) == 0 {
 		return
 	}
-	f.head("WHAT THE SET HAD", "its own standby controls", 12)
 	var rows [][]cell
 	for _, x := range fit.Standby {
 		rows = append(rows, []cell{text(x.Name), text(x.Opens), text(x.Words)})
 	}
-	f.rows([]column{
+	f.tabled("WHAT THE SET HAD", "its own standby controls", []column{
 		{head: "control", wide: 3, style: bold}, {head: "opens", wide: 2, style: regular}, {head: "now", wide: 6, style: regular},
 	}, rows)
 }

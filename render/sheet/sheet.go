@@ -61,6 +61,7 @@ type sheet struct {
 	starts [parts]int // the page on which a part starts, from 1; 0: not drawn
 	known  [parts]int // the same, as the pages before it were told
 	total  int        // number of pages, as the pages were told
+	last   *flow      // the part before
 
 	plots func() (design.Plots, error) // worked out beside the pages before them
 	drawn []wiring.Block               // the diagram, laid out once; its first drawing is on sheet 1
@@ -86,7 +87,7 @@ func Compose(d *design.Design, paper Paper, program string, ranked ...*design.Ra
 	for range rounds {
 		told := s.known
 		toldTotal := s.total
-		s.pages, s.starts = nil, [parts]int{}
+		s.pages, s.starts, s.last = nil, [parts]int{}, nil
 		if err := s.compose(); err != nil {
 			return scene.Document{}, err
 		}

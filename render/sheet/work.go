@@ -72,7 +72,6 @@ func (s *sheet) leftOut(f *flow) {
 	if !slices.ContainsFunc(s.drawn, func(b wiring.Block) bool { return len(b.Moved) > 0 }) {
 		return
 	}
-	f.head("NOT IN THE DIAGRAM", "it had no room there", 12)
 	columns := []column{
 		{head: "place", wide: 3, style: bold}, {head: "receive", wide: 22, fixed: true, right: true, style: regular},
 		{head: "muted", wide: 22, fixed: true, right: true, style: regular}, {head: "in the set", wide: 5, style: regular},
@@ -93,17 +92,25 @@ func (s *sheet) leftOut(f *flow) {
 			rows = append(rows, []cell{text("cathode of " + st.Title), text(receive), text(muted), text(what)})
 		}
 	}
-	f.rows(columns, rows)
+	f.tabled("NOT IN THE DIAGRAM", "it had no room there", columns, rows)
 }
 
 // steps prints a test: sentences to tick, decision tables, readings.
 func (s *sheet) steps(f *flow, head, remark string, steps []fitting.Step) {
 	for i, step := range steps {
 		about := strings.Join(step.Do, " ")
-		const firstRow = 16 // head and first row of what follows
+		decisions := decisionRows(step.Decide)
+		columns, readings := readingTable(step.Readings)
+		g, ok := gridOf(step.Readings)
+		if ok {
+			columns, readings = g.table()
+		}
 		high := 4.4 + f.measured(body, about, inset+4.6)
-		if len(step.Decide)+len(step.Readings) > 0 {
-			high += firstRow
+		switch {
+		case len(decisions) > 0:
+			high += f.start(decisionColumns, decisions)
+		case len(readings) > 0:
+			high += f.start(columns, readings)
 		}
 		if i == 0 {
 			f.head(head, remark, high)
@@ -113,37 +120,38 @@ func (s *sheet) steps(f *flow, head, remark string, steps []fitting.Step) {
 		}
 		f.titled(step.Title)
 		f.indented(body, about, inset+4.6)
-		if len(step.Decide) > 0 {
-			var rows [][]cell
-			for _, d := range step.Decide {
-				rows = append(rows, []cell{text(d.Reads), text(d.Means), text(d.Do)})
-			}
-			f.rows([]column{
-				{head: "reads", wide: 3, style: bold}, {head: "means", wide: 4, style: regular}, {head: "do", wide: 5, style: regular},
-			}, rows)
-		}
-		if g, ok := gridOf(step.Readings); ok {
-			g.draw(f)
-		} else {
-			s.readingRows(f, step.Readings)
-		}
+		f.rows(decisionColumns, decisions)
+		f.rows(columns, readings)
+		g.reasons(f)
 	}
+}
+
+var decisionColumns = []column{
+	{head: "reads", wide: 3, style: bold}, {head: "means", wide: 4, style: regular}, {head: "do", wide: 5, style: regular},
+}
+
+func decisionRows(list []fitting.Decision) [][]cell {
+	var rows [][]cell
+	for _, d := range list {
+		rows = append(rows, []cell{text(d.Reads), text(d.Means), text(d.Do)})
+	}
+	return rows
 }
 
 func (s *sheet) measureFirst(f *flow) {
 	if len(s.design.Measure) == 0 {
 		return
 	}
-	f.head("MEASURE FIRST", "a verdict hangs on each of these", 12)
 	var rows [][]cell
 	for _, m := range s.design.Measure {
 		rows = append(rows, []cell{text(m.At), text(m.Safe), text("decides " + s.titleOf(m)), blank(), blank()})
 	}
-	f.rows([]column{
-		{head: "value of the plan", wide: 5, style: bold}, {head: "safe", wide: 3, style: regular}, {head: "why", wide: 4, style: regular},
+	columns := []column{
+		{head: "value of the plan", wide: 4.4, style: bold}, {head: "must be", wide: 4.4, style: regular}, {head: "why", wide: 3.4, style: regular},
 		{head: "found", wide: 22, fixed: true, style: regular}, {head: "by", wide: 11, fixed: true, style: regular},
-	}, rows)
-	f.say(italic, "Write what was found into the plan and have the sheet drawn again: its numbers change.")
+	}
+	f.head("MEASURE FIRST", "a verdict hangs on each of these", f.start(columns, rows))
+	f.noted(columns, rows, "Write what was found into the plan and have the sheet drawn again: its numbers change.")
 }
 
 // titleOf is the title of the finding that a measurement decides, and of what,
@@ -174,11 +182,12 @@ func (s *sheet) readings(f *flow, state, head, remark string) {
 	if len(list) == 0 {
 		return
 	}
-	f.head(head, remark, 16)
+	columns, rows := readingTable(list)
+	f.head(head, remark, f.taskHigh(tasks[state]...)+f.start(columns, rows))
 	for _, task := range tasks[state] {
 		f.task(task)
 	}
-	s.readingRows(f, list)
+	f.rows(columns, rows)
 }
 
 // tasks are what to do before the readings of a state (common practice).
@@ -192,11 +201,8 @@ var tasks = map[string][]string{
 	"timing": {"Leave the relay operated for half an hour before the readings of the coil."},
 }
 
-// readingRows is the table of readings with room for what was found.
-func (s *sheet) readingRows(f *flow, list []fitting.Reading) {
-	if len(list) == 0 {
-		return
-	}
+// readingTable is the table of readings with room for what was found.
+func readingTable(list []fitting.Reading) ([]column, [][]cell) {
 	columns := []column{
 		{head: "no.", wide: 7.5, fixed: true, style: bold}, {head: "between", wide: 3.2, style: regular},
 		{head: "meter; range; control", wide: 1.9, style: regular}, {head: "low – high", wide: 32, fixed: true, style: bold},
@@ -217,7 +223,7 @@ func (s *sheet) readingRows(f *flow, list []fitting.Reading) {
 		}
 		rows = append(rows, []cell{text(r.ID), where, text(meter), text(expected(r)), blank(), blank()})
 	}
-	f.rows(columns, rows)
+	return columns, rows
 }
 
 // expected is what a reading must show.
@@ -259,8 +265,7 @@ func (s *sheet) solder(f *flow) {
 	s.standbyWork(f)
 	drive, rest := split(wires)
 	if len(drive) > 0 {
-		f.task("Drive and jack: tick each wire when it is soldered at both ends.")
-		f.ticks(drive)
+		f.ticks("Drive and jack: tick each wire when it is soldered at both ends.", drive)
 	}
 	for i := range w.Groups {
 		g := &w.Groups[i]
@@ -291,8 +296,7 @@ func (s *sheet) solder(f *flow) {
 		}
 	}
 	if len(rest) > 0 {
-		f.task("Antenna and signal wires, no longer than the table on " + s.wiresOn() + " allows:")
-		f.ticks(rest)
+		f.ticks("Antenna and signal wires, no longer than the table on "+s.wiresOn()+" allows:", rest)
 	}
 }
 
@@ -374,9 +378,12 @@ func split(wires []fitting.Wire) (drive, signal []fitting.Wire) {
 	return drive, signal
 }
 
-// ticks is a row of wires, each with its ends and a box to tick.
-func (f *flow) ticks(wires []fitting.Wire) {
+// ticks is a step of the work for some wires, each with its ends and a box to
+// tick.
+func (f *flow) ticks(task string, wires []fitting.Wire) {
 	const columns = 2
+	f.need(f.taskHigh(task) + 4.2)
+	f.task(task)
 	wide := (f.width() - inset - 5) / columns
 	for i := 0; i < len(wires); i += columns {
 		f.need(4.2)

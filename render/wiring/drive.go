@@ -31,6 +31,7 @@ type driveBand struct {
 
 const (
 	laneDrop = 22.0 // lane to bus
+	loadDrop = 13.0 // the same of a folded drive's lower lane: a capsule, the jack's words
 	footWide = 6.0  // of a lug that is drawn as the sign of the chassis
 	baseRise = 12.4 // lane to the base tag of an npn, close above its transistor
 )
@@ -155,6 +156,9 @@ func newDriveBand(d *drawing, dr *fitting.Drive, x0, x1, top float64, p portion,
 	}
 	b.yl = top + driveTop(dr, raised)
 	b.yb = b.yl + drop(dr)
+	if p == load && b.onUpper() {
+		b.yb = b.yl + loadDrop // no shunt hangs there
+	}
 	b.yu = b.yl - upperRise(dr)
 	b.end = b.yb + 8.5
 	if p == supply {

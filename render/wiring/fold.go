@@ -17,8 +17,8 @@ const (
 )
 
 const (
-	kneeAt  = 7.0  // of the supply line on the left of the lower band
-	foldGap = 10.5 // bus to the supply line: the foot of the bus lies between
+	kneeAt  = 7.0 // of the supply line on the left of the lower band
+	foldGap = 9.0 // bus to the supply line: the foot of the bus lies between
 )
 
 // fold cuts a drive where its supply is made and what it feeds begins: at the

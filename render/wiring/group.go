@@ -53,16 +53,10 @@ type stub struct {
 	mid   bool     // the contact stands under it, or midway between two such
 	lines []string // of the lift's words
 	extra []string // further words that have room
-	tight bool     // in bands
 }
 
 // corner is how far beside its box a lead that is taken off turns down.
-func (s *stub) corner() float64 {
-	if s.tight {
-		return 8
-	}
-	return 9.5
-}
+const corner = 8
 
 // size is the least width of the lift box, and its height.
 func (s *stub) size() (w, h float64) { return linesSize(s.lines) }
@@ -97,7 +91,7 @@ func stubs(g *fitting.Group, l Level) []*stub {
 	for i, s := range all {
 		s.lines, s.extra = boxLines(s.lift), s.Extra
 		if l >= Bands {
-			s.lines, s.extra, s.tight = wrap(s.lift.Label, 17, 3), nil, true
+			s.lines, s.extra = wrap(s.lift.Label, 17, 3), nil
 		}
 		s.mid = math.Abs(float64(i)-middle) < 1
 		s.out = 1
@@ -215,7 +209,7 @@ func liftWidth(s *stub, all []*stub) float64 {
 // reach is the room a stub needs on both sides of its column.
 func (s *stub) reach(all []*stub, compact bool, flags bool) (l, r float64) {
 	half := liftWidth(s, all) / 2
-	l, r = 25, 28
+	l, r = 25, 26
 	if s.gain() {
 		l = 30
 	}
@@ -225,7 +219,7 @@ func (s *stub) reach(all []*stub, compact bool, flags bool) (l, r float64) {
 			l = 20
 		}
 	}
-	cut := half + s.corner() + 4.3
+	cut := half + corner + 4.3
 	if s.out < 0 {
 		l, r = max(l, cut), max(r, half+1.5)
 	} else {
@@ -320,7 +314,7 @@ func contactReach(g *fitting.Group) (l, r float64) {
 	}
 	l = max(l, 6.4+scene.Bold.Width(g.Name, plain)+1)
 	if g.Pulldown != nil {
-		_, foot := pulldownAt(g.Pulldown)
+		_, foot := pulldownAt(g)
 		r = max(r, foot+4.5)
 		if len(g.Pulldown.Joints) > 1 {
 			r = max(r, foot+widest(scene.Bold, g.Pulldown.Joints[1].Label)/2+1)
@@ -330,12 +324,15 @@ func contactReach(g *fitting.Group) (l, r float64) {
 	return max(l, wl), max(r, wr)
 }
 
-// pulldownAt are the distances of a pulldown's middle and of its chassis point
-// from the column: its words lie between the two.
-func pulldownAt(p *fitting.Part) (mid, foot float64) {
-	half := max(5, max(widest(scene.Bold, p.Ref), widest(scene.Regular, values(p)...))/2)
-	mid = max(12.6, half+3)
-	return mid, max(23.4, mid+half+5)
+// pulldownAt are the distances of a return's pulldown's middle and of its chassis
+// point from the column: its words lie between the lug's box and the chassis sign.
+func pulldownAt(g *fitting.Group) (mid, foot float64) {
+	p := g.Pulldown
+	lug, _ := boxSize(g.Contact.Throw)
+	words := max(widest(scene.Bold, p.Ref), widest(scene.Regular, values(p)...)) / 2
+	half := max(5, words)
+	mid = max(12.6, half+3, lug/2+1.4+words)
+	return mid, max(23.4, mid+half+4.6)
 }
 
 // contactWords are the two lines beside a contact.
@@ -487,11 +484,11 @@ func (d *drawing) takenOff(s *stub, box scene.Rect, r rows) {
 	if s.out > 0 {
 		edge = box.Right()
 	}
-	corner, y := edge+s.out*s.corner(), r.lift
+	x, y := edge+s.out*corner, r.lift
 	owner := "cut of " + s.name()
-	d.add(scene.Polyline(at(edge, y), at(corner, y), at(corner, y+4)), taken, scene.None,
+	d.add(scene.Polyline(at(edge, y), at(x, y), at(x, y+4)), taken, scene.None,
 		scene.Tag{Class: scene.Conductor, Owner: owner, Nets: []string{net}})
-	d.chassis(at(corner, y+4), taken, net, "taken off "+s.name())
+	d.chassis(at(x, y+4), taken, net, "taken off "+s.name())
 	d.crossOut(at(edge+s.out*3.6, y), owner, net)
 	d.words(at(edge+s.out*6.3, y-3), scene.Middle, scene.Bold, small, "CUT "+strconv.Itoa(s.cut), "")
 }
@@ -556,7 +553,7 @@ func (d *drawing) drawGroup(u *unit, r rows, l Level) {
 			foot = p.Joints[0]
 		}
 		d.dot(at(col, r.pull), added)
-		mid, out := pulldownAt(p)
+		mid, out := pulldownAt(g)
 		x := col + mid
 		d.lead(node, at(col, r.pull), at(x-5, r.pull))
 		d.symbol(p, axis{c: at(x, r.pull)})

@@ -27,9 +27,10 @@ func planGuard(g *fitting.Guard) guardPlan {
 	if len(g.Note) > 0 {
 		note = widest(scene.Italic, g.Note...)
 	}
-	wl, wr := 0.0, 0.0
+	wl, wr, words := 0.0, 0.0, 0.0
 	if len(g.Contacts) > 0 {
 		wl, wr = contactWordsReach(&g.Contacts[0])
+		words = contactWordsWidth(&g.Contacts[0])
 	}
 	wl2, wr2 := 0.0, 0.0 // of the second contact
 	if len(g.Contacts) > 1 {
@@ -54,7 +55,7 @@ func planGuard(g *fitting.Guard) guardPlan {
 		p.columns = []float64{0, p.second}
 		p.left, p.right = max(wl, halfBox(0)+1.5), p.second+max(wr2, halfBox(1)+1.5)
 	case fitting.Changeover:
-		p.second = max(25, wr+1, changeoverOff+halfBox(0)+halfBox(1)+12, changeoverOff+capsuleHalf(g, 0)+1.5+note+6)
+		p.second = max(25, changeoverWords-5.2+words+1, changeoverOff+halfBox(0)+halfBox(1)+12, changeoverOff+capsuleHalf(g, 0)+1.5+note+6)
 		p.far = p.second
 		p.left = max(32, halfBox(0)+1.5)
 		p.right = p.second + max(6.5, halfBox(1)+1.5, input)
@@ -81,6 +82,10 @@ func capsuleHalf(g *fitting.Guard, i int) float64 {
 
 // changeoverOff is how far the throws of a changeover stand from its column.
 const changeoverOff = 7.0
+
+// changeoverWords is how far from its column a changeover's words begin: past
+// the lead of its right throw.
+const changeoverWords = changeoverOff + 1.5
 
 // drawGuard draws an antenna or audio point with its first column at x.
 func (d *drawing) drawGuard(g *fitting.Guard, p guardPlan, x float64, r rows) {
@@ -272,8 +277,8 @@ func (d *drawing) changeover(g *fitting.Guard, x, far float64, r rows) {
 	d.lead(com, at(x, r.lower-2.2), at(x, r.lower-3.4))
 	d.blade(c, at(x, r.lower-3.4), at(x+towards*2.6, r.upper+3.2))
 	words := contactWords(c)
-	d.words(at(x+5.2, r.link()-0.6), scene.Start, scene.Bold, small, words[0], "")
-	d.words(at(x+5.2, r.link()+3.0), scene.Start, scene.Regular, small, words[1], "")
+	d.words(at(x+changeoverWords, r.link()-0.6), scene.Start, scene.Bold, small, words[0], "")
+	d.words(at(x+changeoverWords, r.link()+3.0), scene.Start, scene.Regular, small, words[1], "")
 	_, h := boxSize(g.Joints[1])
 	d.wire(g.Wires[0], at(xb, top), at(xb, r.upper-2.2))
 	low := r.lower + 6.5

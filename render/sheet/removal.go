@@ -42,6 +42,7 @@ func (s *sheet) removal() {
 		{wide: 4, fixed: true, style: regular}, {head: "mark", wide: 16, fixed: true, style: bold}, {head: "rejoin", wide: 4, style: regular},
 		{head: "to", wide: 3, style: regular}, {head: "in place of", wide: 3, style: regular},
 	}, rows)
+	f.space(0.8)
 	s.standbyBack(f)
 	f.ticks("Take every added wire out, both ends:", s.design.Fitting.Wires)
 	var refs []string

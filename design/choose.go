@@ -6,6 +6,7 @@ import (
 
 	"mutewright/catalog"
 	"mutewright/design/answer"
+	"mutewright/design/beside"
 	"mutewright/design/drive"
 	"mutewright/design/known"
 	"mutewright/design/lifted"
@@ -17,12 +18,25 @@ const resistorTolerance = 0.05
 
 // choose settles what the plan leaves to the program, in the order in which one
 // choice bears on the next: the winding's fuse, the buffer's resistors, the
-// dropper, then the pulldowns.
+// dropper; and the pulldowns, one after another, which ask nothing of the drive and
+// are found beside it.
 func choose(f *known.Facts, cat *catalog.Catalog) ([]Chosen, map[string]answer.Window, error) {
 	windows := map[string]answer.Window{}
 	if f.Refused {
 		return nil, windows, nil
 	}
+	apart := f.Apart()
+	found := beside.Start(func() error {
+		for r := range apart.Returns {
+			w, err := answer.FindWindow(apart, r)
+			if err != nil {
+				return err
+			}
+			windows[apart.Returns[r].Name] = w
+			takePulldown(apart, r, w)
+		}
+		return nil
+	})
 	var list []Chosen
 	if c := answer.CircuitOf(f); c.OK() {
 		more, err := chooseDrive(f, c, cat)
@@ -31,13 +45,11 @@ func choose(f *known.Facts, cat *catalog.Catalog) ([]Chosen, map[string]answer.W
 		}
 		list = append(list, more...)
 	}
+	if err := found(); err != nil {
+		return nil, nil, err
+	}
 	for r := range f.Returns {
-		w, more, err := choosePulldown(f, r)
-		if err != nil {
-			return nil, nil, err
-		}
-		windows[f.Returns[r].Name] = w
-		list = append(list, more...)
+		list = append(list, takePulldown(f, r, windows[f.Returns[r].Name])...)
 	}
 	return list, windows, nil
 }
@@ -191,21 +203,11 @@ func chooseDropper(f *known.Facts, i int, corners *answer.DriveCorners) ([]Chose
 	return []Chosen{chosen(r.At+".dropper", dropping.Ohms, quantity.Resistance, why)}, nil
 }
 
-// choosePulldown finds the window of return r and, where the plan leaves it to
-// the program, takes a value from it. From an empty window it takes the safe
-// side, so that the rest can be worked out; where no resistance keeps every rating
-// there is no safe side, and it takes the usual value: a tiny one would hide what
-// the node does once the rating is mended. The finding says so.
-func choosePulldown(f *known.Facts, r int) (answer.Window, []Chosen, error) {
-	w, err := answer.FindWindow(f, r)
-	if err != nil {
-		return w, nil, err
-	}
-	return w, takePulldown(f, r, w), nil
-}
-
 // takePulldown takes the pulldown of return r from its window, and what goes with
-// it, where the plan leaves it to the program.
+// it, where the plan leaves it to the program. From an empty window it takes the
+// safe side, so that the rest can be worked out; where no resistance keeps every
+// rating there is no safe side, and it takes the usual value: a tiny one would hide
+// what the node does once the rating is mended. The finding says so.
 func takePulldown(f *known.Facts, r int, w answer.Window) []Chosen {
 	ret := &f.Returns[r]
 	var list []Chosen

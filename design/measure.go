@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"mutewright/design/answer"
+	"mutewright/design/beside"
 	"mutewright/design/known"
 	"mutewright/design/quantity"
 )
@@ -32,14 +33,15 @@ type candidate struct {
 // come before cautions, and every verdict gets its first number before any gets
 // its second.
 func measureFirst(f *known.Facts, a *answer.Answers, limits []Limit) ([]Measure, error) {
-	list := unlisted(f, a)
-	for _, e := range edges(f, a, limits) {
-		found, err := deciding(f, a, e)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, found...)
+	of := edges(f, a, limits)
+	found := make([][]candidate, len(of))
+	if err := beside.Each(len(of), func(i int) (err error) {
+		found[i], err = deciding(f, a, of[i])
+		return err
+	}); err != nil {
+		return nil, err
 	}
+	list := slices.Concat(unlisted(f, a), slices.Concat(found...))
 	slices.SortStableFunc(list, func(a, b candidate) int {
 		return cmp.Or(-compareBool(a.grave, b.grave), cmp.Compare(a.rank, b.rank), cmp.Compare(b.share, a.share))
 	})

@@ -46,9 +46,14 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 	if err := a.askMains(f); err != nil || f.Refused {
 		return a, err
 	}
-	// The drive and the returns have nothing to do with each other.
-	fed := &Answers{Circuit: a.Circuit}
-	driven := beside.Start(func() error { return fed.askDrive(f) })
+	// The drive, and the contacts that it moves, ask nothing of the other answers.
+	fed := &Answers{Poles: a.Poles, Circuit: a.Circuit}
+	driven := beside.Start(func() error {
+		if err := fed.askDrive(f); err != nil {
+			return err
+		}
+		return fed.askTiming(f)
+	})
 	if len(f.Returns) > 0 || len(audioShorts(f, &a.Poles)) > 0 {
 		l, err := newLifts(f)
 		if err != nil {
@@ -75,9 +80,7 @@ func Ask(f *known.Facts, windows map[string]Window) (*Answers, error) {
 	for _, q := range fed.All() {
 		a.Add(q)
 	}
-	if err := a.askTiming(f); err != nil {
-		return nil, err
-	}
+	a.Timings = fed.Timings
 	return a, nil
 }
 

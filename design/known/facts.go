@@ -332,6 +332,13 @@ func (f *Facts) Serving(place string) *Relay {
 	return nil
 }
 
+// Apart is a copy in which numbers may be fixed and added without f.
+func (f *Facts) Apart() *Facts {
+	g := *f
+	g.Box, g.Returns, g.Relays = slices.Clone(f.Box), slices.Clone(f.Returns), slices.Clone(f.Relays)
+	return &g
+}
+
 // Narrow takes the doubt out of the box where only the nominal is asked for.
 func (f *Facts) Narrow() {
 	if !f.NominalOnly {

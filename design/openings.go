@@ -44,11 +44,12 @@ func (r *Ranking) Hurdles() []Hurdle {
 
 // An Opening is a change of the plan that was tried because nothing serves.
 type Opening struct {
-	Words    string   // "a separate supply of 12 V DC"
-	Settings []string // the change as options of --set; empty where it adds a relay
-	Serving  int      // how many relays serve then; of two relays, of the second
-	Relays   []string // the best, one for each relay of the plan; empty where nothing serves
-	Smallest float64  // the smallest margin of the best
+	Words    string     // "a separate supply of 12 V DC"
+	Settings []string   // the change as options of --set; empty where it adds a relay
+	Serving  int        // how many relays serve then; of two relays, of the second
+	Relays   []string   // the best, one for each relay of the plan; empty where nothing serves
+	Shares   [][]string // what each of two relays serves; empty where no relay is added
+	Smallest float64    // the smallest margin of the best
 }
 
 // Opens tells whether something serves after the change.
@@ -65,13 +66,13 @@ func Openings(p *plan.Plan, cat *catalog.Catalog, progress func(done, all int)) 
 	for i, c := range changes {
 		// Two changes at once only where none alone opens, and one way to share
 		// what is served between two relays is enough.
-		if !(c.last && opened || c.parts && parted) {
+		if !(c.last && opened || len(c.shares) > 0 && parted) {
 			o, err := c.try(cat)
 			if err != nil {
 				return nil, fmt.Errorf("with %s: %w", c.words, err)
 			}
 			list = append(list, o)
-			opened, parted = opened || o.Opens(), parted || c.parts && o.Opens()
+			opened, parted = opened || o.Opens(), parted || len(c.shares) > 0 && o.Opens()
 		}
 		if progress != nil {
 			progress(i+1, len(changes))
@@ -94,8 +95,8 @@ type change struct {
 	words    string
 	settings []string
 	plan     *plan.Plan
-	parts    bool // it shares what is served between two relays
-	last     bool // it is two changes at once
+	shares   [][]string // between two relays; empty: no relay is added
+	last     bool       // it is two changes at once
 }
 
 // lowVoltage is the highest supply that a relay is fed from without danger at
@@ -181,9 +182,9 @@ func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
 		add(both, nil, func(q *plan.Plan) { split(q, part) })
 	}
 	for i, part := range partings(f) {
-		list[single+i].parts = true
+		list[single+i].shares = part[:]
 		add(list[single+i].words+", on "+words, nil, func(q *plan.Plan) { onSeparate(q); split(q, part) })
-		list[len(list)-1].parts, list[len(list)-1].last = true, true
+		list[len(list)-1].shares, list[len(list)-1].last = part[:], true
 	}
 	return list
 }
@@ -266,18 +267,19 @@ func split(q *plan.Plan, parts [2][]string) {
 }
 
 // try ranks the relays of the changed plan: of two places the second beside the
-// best of the first, and the first again beside the best of the second.
+// best of the first, and then looks at the first once more, as it is, beside the
+// best of the second.
 func (c change) try(cat *catalog.Catalog) (Opening, error) {
-	o := Opening{Words: c.words, Settings: c.settings}
+	o := Opening{Words: c.words, Settings: c.settings, Shares: c.shares}
 	p := c.plan
-	on := func(block int, relays []*catalog.Relay) (*Ranking, error) {
-		return rank(p, cat, block, relays, openKeys(relayBlocks(p), block, true), func() {})
+	on := func(block int, relays []*catalog.Relay, free bool) (*Ranking, error) {
+		return rank(p, cat, block, relays, openKeys(relayBlocks(p), block, free), func() {})
 	}
 	var best []string
 	var smallest float64
 	wanted := wantedBlocks(relayBlocks(p))
 	for _, block := range wanted {
-		r, err := on(block, cat.Relays())
+		r, err := on(block, cat.Relays(), true)
 		if err != nil {
 			return o, err
 		}
@@ -291,7 +293,7 @@ func (c change) try(cat *catalog.Catalog) (Opening, error) {
 		}
 	}
 	if len(wanted) > 1 {
-		r, err := on(wanted[0], []*catalog.Relay{cat.Relay(best[0])})
+		r, err := on(wanted[0], []*catalog.Relay{cat.Relay(best[0])}, false)
 		if err != nil || r.Serving() == 0 {
 			return o, err
 		}

@@ -389,7 +389,31 @@ func rounded(v float64) float64 {
 	return v
 }
 
-// RelaysCSV writes rankings with all margins and drives, one relay a row.
+// An extreme is a quantity of a row at its bad end, in its SI base unit.
+type extreme struct {
+	name string
+	v    float64
+}
+
+// extremes are the quantities of a row that have a bad end and were asked there.
+func extremes(r design.Row) []extreme {
+	var list []extreme
+	for _, q := range r.Quantities.All() {
+		if !slices.Contains(askedAtWorst, q.Name[strings.LastIndexByte(q.Name, '.')+1:]) {
+			continue
+		}
+		switch more, less := direction(q.Name); {
+		case more:
+			list = append(list, extreme{q.Name, q.Low})
+		case less:
+			list = append(list, extreme{q.Name, q.High})
+		}
+	}
+	return list
+}
+
+// RelaysCSV writes rankings with all margins, drives and quantities at their bad
+// end, one relay a row. A cell is empty where a relay has no such thing.
 func RelaysCSV(w io.Writer, list []*design.Ranking) error {
 	var all []design.Row
 	for _, r := range list {
@@ -403,7 +427,17 @@ func RelaysCSV(w io.Writer, list []*design.Ranking) error {
 	for _, d := range drive(design.Setup{Droppers: []float64{0}}) {
 		t.Columns = append(t.Columns, Column{Head: d.key})
 	}
-	t.Columns = append(t.Columns, Column{Head: "dry"}, Column{Head: "spare"}, Column{Head: "reason"})
+	t.Columns = append(t.Columns, Column{Head: "dry"}, Column{Head: "spare"})
+	var names []string
+	for _, r := range all {
+		for _, e := range extremes(r) {
+			if !slices.Contains(names, e.name) {
+				names = append(names, e.name)
+				t.Columns = append(t.Columns, Column{Head: e.name})
+			}
+		}
+	}
+	t.Columns = append(t.Columns, Column{Head: "reason"})
 	var n numbers
 	for _, ranking := range list {
 		for _, r := range ranking.Rows {
@@ -424,7 +458,12 @@ func RelaysCSV(w io.Writer, list []*design.Ranking) error {
 			if !r.Serves() || r.Latching {
 				reason = plain(firstReason(r))
 			}
-			t.Rows = append(t.Rows, append(row, yes(r.Dry), strconv.Itoa(r.Spare), reason))
+			row = append(row, yes(r.Dry), strconv.Itoa(r.Spare))
+			worst := make([]string, len(names))
+			for _, e := range extremes(r) {
+				worst[slices.Index(names, e.name)] = n.text(e.name, e.v)
+			}
+			t.Rows = append(t.Rows, append(append(row, worst...), reason))
 		}
 	}
 	if n.err != nil {
@@ -472,16 +511,8 @@ func RelaysJSON(w io.Writer, list []*design.Ranking, openings []design.Opening) 
 				Relay: r.Relay, At: ranking.At, Verdict: r.Verdict.String(), Dry: r.Dry, Spare: r.Spare,
 				Margins: map[string]float64{}, Worst: map[string]float64{}, Drive: map[string]string{}, Reasons: []string{},
 			}
-			for _, q := range r.Quantities.All() {
-				if !slices.Contains(askedAtWorst, q.Name[strings.LastIndexByte(q.Name, '.')+1:]) {
-					continue
-				}
-				switch more, less := direction(q.Name); {
-				case more:
-					j.Worst[q.Name] = n.six(q.Name, q.Low)
-				case less:
-					j.Worst[q.Name] = n.six(q.Name, q.High)
-				}
+			for _, e := range extremes(r) {
+				j.Worst[e.name] = n.six(e.name, e.v)
 			}
 			for _, m := range r.Margins {
 				j.Margins[m.Key] = n.six(m.Key, m.Ratio)

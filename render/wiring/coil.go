@@ -220,7 +220,7 @@ func (b *driveBand) rungs() {
 		end := to.X
 		straight := r.length() <= to.X-start.X
 		if !straight {
-			end = start.X + r.length()
+			end = max(start.X+r.length(), to.X+6) // a step that is seen as one
 		}
 		if end > b.x1-1 {
 			b.fail("the lane of %s is %.1f mm too long", m.Items[r.coil].Part.Ref, end-b.x1+1)

@@ -268,7 +268,7 @@ func rowsOf(us []*unit, y float64, l Level) rows {
 		}
 	}
 	if l >= Compact && !slices.ContainsFunc(us, func(u *unit) bool { return len(u.stubs) > 1 }) {
-		down -= 4 // every wire goes straight down: none needs the lane
+		down -= 2.5 // every wire goes straight down: none needs the lane
 	}
 	r := rowsFrom(y, lift, tall, down, more, l >= Compact)
 	if !slices.ContainsFunc(us, func(u *unit) bool { return !u.rest }) {

@@ -161,8 +161,12 @@ func newDriveBand(d *drawing, dr *fitting.Drive, x0, x1, top float64, p portion,
 	}
 	b.yu = b.yl - upperRise(dr)
 	b.end = b.yb + 8.5
+	if j := dr.Source.Return; j != nil && p != load {
+		_, h := boxSize(j)
+		b.end += (h - boxHigh) / 2 // its chassis sign stands lower
+	}
 	if p == supply {
-		b.end = b.yb + foldGap
+		b.end += foldGap - 8.5
 		if dr.Bus == nil {
 			b.end = b.yl + 18 // only words under the lane
 		}

@@ -461,12 +461,12 @@ func (d *drawing) bypass(s *stub, tx float64, box scene.Rect, r rows) {
 	d.twoLead(kind, "bypass of "+s.name(), []string{cathode, foot}, inSet, axis{c: at(x, y), vertical: true})
 	d.lines(at(x-4.5, y-0.4), scene.End, false, s.Bypass...)
 	switch {
-	case s.ToReturn && s.gain():
-		d.line(lift, inSet, at(x, y+0.9), at(x, r.lift), at(box.X, r.lift))
+	case s.ToReturn && s.gain(): // its foot is moved there, or seen to be there
+		d.lead(lift, at(x, y+0.9), at(x, r.lift), at(box.X, r.lift))
 	case s.ToReturn:
 		join := r.resistor + 7.5
-		d.line(lift, inSet, at(x, y+0.9), at(x, join), at(tx, join))
-		d.dot(at(tx, join), inSet)
+		d.lead(lift, at(x, y+0.9), at(x, join), at(tx, join))
+		d.dot(at(tx, join), added)
 	default:
 		d.line(foot, inSet, at(x, y+0.9), at(x, y+3.5))
 		d.chassis(at(x, y+3.5), inSet, foot, foot)

@@ -11,7 +11,8 @@ import (
 // A Word is a word of the trade and what it means here.
 type Word struct{ Word, Means string }
 
-// glossary explains the words of the trade, in the order of the work.
+// glossary explains the words of the trade, in the order of the work. Text explains
+// each where it first stands.
 var glossary = []Word{
 	{"muting point", "a place in the set where it is silenced: a cathode return that is lifted, or an input that is shorted"},
 	{"return", "the wire by which cathodes reach chassis; points that share one share its contact"},
@@ -36,18 +37,53 @@ var glossary = []Word{
 	{"worst case", "everything that is uncertain stands where it does most harm"},
 }
 
-// Words are the words of the trade that the program explains.
-func Words() []Word { return glossary }
+// keys explains the words of a plan, and of the ranking, that do not explain
+// themselves. Many are common words with another sense in a sentence, so that only
+// the glossary itself shows them.
+var keys = []Word{
+	{"lift", "where the return is cut, in words for the sheet"},
+	{"returned_to", "where the lower end of the bypass goes: to chassis, or to the return, which is lifted: the capacitor then sees the cathode resistor's drop alone"},
+	{"also_to_chassis", "another part between the cathode and chassis, by which current still flows when the return is open"},
+	{"set_to", "what is left of the gain control's track between wiper and cathodes while the set is used: 0 ohm is full gain"},
+	{"far_end", "the end of the gain control's track that its wiper does not use: lifted together with the wiper, left on chassis, or free"},
+	{"bleeder", "a resistor that draws current from B+: of a supply, to chassis, where it empties the capacitors; of a point, into the cathode bus, where it lifts the cathodes"},
+	{"standby", "what the set itself has to fall silent: a switch or terminals; opens says what it interrupts"},
+	{"left", "of a standby: what becomes of it, in use, strapped (joined for good), open, or removed; of a relay: poles without work"},
+	{"reachable", "a finger can touch the metal from outside, with the cabinet closed"},
+	{"unloaded", "B+ with nothing drawn from it: tubes still cold"},
+	{"drawn", "what a winding gives already: all heaters and lamps on it together"},
+	{"use", "which relay: an entry of the catalogue, choose, or its own figures"},
+	{"buffer", "a transistor between key line and coil, where the line bears too little"},
+	{"hold", "a capacitor with a resistor in series across the coil, so that the relay lets go later"},
+	{"rated", "what a part bears for ever; of a key line: what may be put on it from outside, the coil's kick too"},
+	{"source", "of keying: a line that puts out volts itself while it transmits; level says how many"},
+	{"idle", "what a source does on receive: low, held near chassis, or open, held by nothing"},
+	{"coupling", "how much weaker the transmitter's power arrives at this set's antenna terminal: -30 dB is a thousandth of it"},
+	{"guard", "how the antenna input is kept from RF: a short to chassis, a changeover away from the antenna, or both in turn"},
+	{"withstand", "the most power that the input bears without harm"},
+	{"dry", "of a relay: whether its contacts are fit for a dry circuit"},
+}
+
+// Words are the words of the trade, then those of a plan, that the program explains.
+func Words() []Word { return slices.Concat(glossary, keys) }
 
 // Glossary writes them.
 func Glossary(w io.Writer) error {
 	var p page
-	p.paragraph("", "", "Words of the trade, as they are used here")
-	t := Table{Columns: []Column{{}, {Wraps: true}}}
-	for _, g := range glossary {
-		t.Rows = append(t.Rows, []string{g.Word, g.Means})
+	for _, group := range []struct {
+		head  string
+		words []Word
+	}{
+		{"Words of the trade, as they are used here", glossary},
+		{"Words of a plan and of a ranking", keys},
+	} {
+		p.heading(group.head)
+		t := Table{Columns: []Column{{}, {Wraps: true}}}
+		for _, g := range group.words {
+			t.Rows = append(t.Rows, []string{g.Word, g.Means})
+		}
+		p.table("  ", t)
 	}
-	p.table("  ", t)
 	return p.writeTo(w)
 }
 

@@ -75,3 +75,40 @@ func refresh(t *testing.T, readme string) string {
 	}
 	return out.String()
 }
+
+// The lines that some sets need are lines that a plan may have: each is read where
+// the table says, beside the others of its set ("…").
+func TestLinesThatSomeSetsNeedAreRead(t *testing.T) {
+	t.Chdir(module)
+	data, err := os.ReadFile("README.md")
+	require.NoError(t, err)
+	_, section, found := strings.Cut(string(data), "\n## Lines that some sets need\n")
+	require.True(t, found)
+	section, _, _ = strings.Cut(section, "\n## ")
+	var overrides []string
+	read := func() {
+		if len(overrides) == 0 {
+			return
+		}
+		args := append([]string{"mains", "testdata/plans/sound/larkmoor-seven.yaml"}, overrides...)
+		status, _, stderr := run("", args...)
+		assert.Equal(t, 0, status, "%v: %s", overrides, stderr)
+	}
+	rows := 0
+	for line := range strings.Lines(section) {
+		cells := strings.Split(strings.TrimSpace(line), " | ")
+		if len(cells) != 3 || !strings.Contains(cells[1], "`") {
+			continue
+		}
+		rows++
+		if !strings.HasPrefix(cells[0], "| …") {
+			read()
+			overrides = nil
+		}
+		key := strings.Trim(cells[1], "` ")
+		value := strings.Trim(strings.TrimSuffix(cells[2], "|"), "` ")
+		overrides = append(overrides, "--set", key+"="+value)
+	}
+	read()
+	assert.Equal(t, 15, rows)
+}

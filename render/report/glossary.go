@@ -37,10 +37,10 @@ var glossary = []Word{
 	{"worst case", "everything that is uncertain stands where it does most harm"},
 }
 
-// keys explains the words of a plan, and of the ranking, that do not explain
+// planWords explains the words of a plan, and of the ranking, that do not explain
 // themselves. Many are common words with another sense in a sentence, so that only
 // the glossary itself shows them.
-var keys = []Word{
+var planWords = []Word{
 	{"lift", "where the return is cut, in words for the sheet"},
 	{"returned_to", "where the lower end of the bypass goes: to chassis, or to the return, which is lifted: the capacitor then sees the cathode resistor's drop alone"},
 	{"also_to_chassis", "another part between the cathode and chassis, by which current still flows when the return is open"},
@@ -65,7 +65,7 @@ var keys = []Word{
 }
 
 // Words are the words of the trade, then those of a plan, that the program explains.
-func Words() []Word { return slices.Concat(glossary, keys) }
+func Words() []Word { return slices.Concat(glossary, planWords) }
 
 // Glossary writes them.
 func Glossary(w io.Writer) error {
@@ -75,7 +75,7 @@ func Glossary(w io.Writer) error {
 		words []Word
 	}{
 		{"Words of the trade, as they are used here", glossary},
-		{"Words of a plan and of a ranking", keys},
+		{"Words of a plan and of a ranking", planWords},
 	} {
 		p.heading(group.head)
 		t := Table{Columns: []Column{{}, {Wraps: true}}}

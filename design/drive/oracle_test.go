@@ -59,7 +59,8 @@ func TestRectifiersAgainstNgspice(t *testing.T) {
 			d := larkmoor()
 			tt.change(&d)
 			require.NoError(t, d.check())
-			s := d.keyed([]float64{tt.ohms})
+			var s state
+			s.key(circuit.New(), d, []float64{tt.ohms})
 			if d.Rectifier == Bridge {
 				// While no diode conducts only leakage holds a floating winding; ngspice wants some more of it.
 				s.Resistor("stray", s.cold, circuit.Chassis, 10e6)

@@ -46,6 +46,14 @@ func aDrive(r *rand.Rand) Drive {
 	return d
 }
 
+// figures are a result without what only makes the next one near it sooner found.
+func figures(r Result) Result {
+	if s := r.steady; s != nil {
+		r.steady = &steady{crest: s.crest, released: s.released, operated: s.operated, sag: s.sag}
+	}
+	return r
+}
+
 // Every drive has a solution, however absurd, and it keeps the laws that need
 // no solver: charge, heat, and no more from the winding than its crest.
 func TestRandomDrives(t *testing.T) {
@@ -73,7 +81,22 @@ func TestRandomDrives(t *testing.T) {
 			}
 			again, err := Solve(d)
 			require.NoError(t, err)
-			assert.Equal(t, r, again, "solved twice")
+			assert.Equal(t, figures(r), figures(again), "solved twice")
+			if seed%5 != 0 {
+				return
+			}
+			warmer := d
+			warmer.Coils = slices.Clone(d.Coils)
+			warmer.Coils[0].Ohms *= 1.1
+			for _, near := range []Drive{warmer, d, warmer} {
+				fresh, err := again.Near(near)
+				require.NoError(t, err)
+				again, err = Solve(d)
+				require.NoError(t, err)
+				used, err := r.Near(near)
+				require.NoError(t, err)
+				assert.Equal(t, figures(fresh), figures(used), "in circuits that were used before, with what is known of released ones")
+			}
 		})
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"mutewright/design/circuit"
 )
@@ -39,26 +40,33 @@ func (r Result) Near(d Drive) (Result, error) { return d.solve(r.steady) }
 type steady struct {
 	crest              float64 // V of the winding
 	released, operated *circuit.State
-	sag                float64 // operated over released supply
+	sag                float64  // operated over released supply
+	idle               sync.Map // what was found of released drives near it, by their fingerprints
+	used               *used
 }
 
 func (d Drive) solve(near *steady) (Result, error) {
 	if err := d.check(); err != nil {
 		return Result{}, err
 	}
-	released, err := d.released(near)
+	before := new(used)
+	if near != nil {
+		before = near.used
+	}
+	released, err := d.released(near, before)
 	if err != nil {
 		return Result{}, fmt.Errorf("released drive: %w", err)
 	}
-	operated, err := d.operated(released, near)
+	operated, err := d.operated(released, near, before)
 	if err != nil {
 		return Result{}, fmt.Errorf("operated drive: %w", err)
 	}
-	r, err := d.result(released, operated)
+	defer before.operated.Put(operated.Circuit)
+	r, err := d.result(released, operated, before)
 	if d.Rectifier != None {
 		r.steady = &steady{
-			crest: d.Winding.Volts * d.Winding.Crest, released: released.trace.End(), operated: operated.trace.End(),
-			sag: r.Supply.Operated / r.Supply.Released,
+			crest: d.Winding.Volts * d.Winding.Crest, released: released.end, operated: operated.trace.End(),
+			sag: r.Supply.Operated / r.Supply.Released, used: before,
 		}
 	}
 	return r, err
@@ -141,25 +149,6 @@ func (s *state) run() (err error) {
 	return err
 }
 
-// released solves the drive with its coils released: a meter on the
-// reservoir, the line's leakage through coil or base.
-func (d Drive) released(near *steady) (state, error) {
-	s := state{network: newNetwork(circuit.New(), d, "")}
-	farads := s.lightly()
-	s.rectify(0, func(number int, plus, minus circuit.Node) {
-		s.Capacitor(s.name("reservoir%d", number), plus, minus, farads)
-	})
-	s.Resistor("meter", s.plus, circuit.Chassis, Meter)
-	s.transistor()
-	for i, c := range d.Coils {
-		s.coils = append(s.coils, s.coil(i, c.Ohms, 0))
-		s.ohms = append(s.ohms, c.Ohms)
-	}
-	s.atRest()
-	s.from = near.from(d, func(n *steady) *circuit.State { return n.released })
-	return s, s.run()
-}
-
 // lightly is the capacitance to use for the reservoirs of the released drive.
 // Into a meter a reservoir discharges with a time constant of hours, while
 // its voltage is the one at which the diodes carry the meter's mean current,
@@ -224,10 +213,10 @@ func (n *network) leak() {
 	}
 }
 
-// keyed is the network of the drive with its coils operated, coils of so many
-// ohms each, not yet solved.
-func (d Drive) keyed(ohms []float64) state {
-	s := state{network: newNetwork(circuit.New(), d, ""), ohms: ohms}
+// key builds the network of a drive with its coils operated, coils of so many
+// ohms each.
+func (s *state) key(c *circuit.Circuit, d Drive, ohms []float64) {
+	s.network, s.coils, s.ohms = newNetwork(c, d, ""), nil, ohms
 	s.rectify(0, func(number int, plus, minus circuit.Node) {
 		s.Capacitor(s.name("reservoir%d", number), plus, minus, d.Reservoir)
 	})
@@ -242,14 +231,13 @@ func (d Drive) keyed(ohms []float64) state {
 			s.iron(i, s.coils[i])
 		}
 	}
-	return s
 }
 
 // operated solves the drive with its coils operated, each at its temperature.
-func (d Drive) operated(released state, near *steady) (state, error) {
+func (d Drive) operated(released *idle, near *steady, used *used) (state, error) {
 	idle := d.Line.Level
 	if d.Hookup != LineFeedsCoil {
-		idle = released.supply()
+		idle = released.supply
 	}
 	first := idle
 	switch {
@@ -263,8 +251,8 @@ func (d Drive) operated(released state, near *steady) (state, error) {
 	for _, c := range d.Coils {
 		ohms = append(ohms, c.warm(d.Warmth, first, c.Dropper))
 	}
-	s := d.keyed(ohms)
-	s.from = near.from(d, func(n *steady) *circuit.State { return n.operated })
+	s := state{from: near.from(d, func(n *steady) *circuit.State { return n.operated })}
+	used.fill(&used.operated, func(c *circuit.Circuit) { s.key(c, d, ohms) })
 	for range rounds {
 		if err := s.run(); err != nil {
 			return s, err
@@ -332,35 +320,34 @@ type working struct{ volts, amps float64 }
 func (s *state) supply() float64 { return s.mean(s.volts(s.plus, circuit.Chassis)) }
 
 // result reads everything off the two solutions.
-func (d Drive) result(released, operated state) (Result, error) {
+func (d Drive) result(released *idle, operated state, used *used) (Result, error) {
 	var r Result
 	plus := operated.volts(operated.plus, circuit.Chassis)
 	r.Supply = SupplyResult{
-		Released: released.supply(),
+		Released: released.supply,
 		Operated: operated.mean(plus),
 		Ripple:   slices.Max(plus) - slices.Min(plus),
 	}
 	for i := range d.Coils {
-		r.Coils = append(r.Coils, d.coilResult(i, released, operated))
+		r.Coils = append(r.Coils, d.coilResult(i, released.coils[i], operated))
 	}
 	if d.Rectifier != None {
 		r.Winding = operated.winding()
 		r.Diode = DiodeResult{
 			Peak:    operated.peak(),
-			Reverse: max(released.reverse(), operated.reverse()),
+			Reverse: max(released.reverse, operated.reverse()),
 		}
 	}
-	kick, clamped, err := d.kick(r)
+	kick, clamped, err := d.kick(r, used)
 	if err != nil {
 		return r, err
 	}
-	r.Line = LineResult{Open: released.mean(released.volts(released.line, circuit.Chassis)), Clamped: true}
-	keyed := operated
+	r.Line = LineResult{Open: released.open, Clamped: true}
 	if d.Hookup == LineShortsBase {
-		r.Line.Open = operated.mean(operated.volts(operated.line, circuit.Chassis))
-		keyed = released
+		r.Line.Open, r.Line.Closed = operated.mean(operated.volts(operated.line, circuit.Chassis)), released.closed
+	} else {
+		r.Line.Closed = math.Abs(operated.mean(operated.amps("line")))
 	}
-	r.Line.Closed = math.Abs(keyed.mean(keyed.amps("line")))
 	r.Line.Kick = r.Line.Open
 	if d.Hookup.Buffer() == NoBuffer {
 		r.Line.Kick, r.Line.Clamped = kick, clamped
@@ -370,14 +357,14 @@ func (d Drive) result(released, operated state) (Result, error) {
 	r.Buffer = BufferResult{
 		Base:    base,
 		Gain:    math.Abs(operated.mean(operated.amps("buffer"))) / base,
-		Off:     math.Abs(released.mean(released.volts(released.base, released.emitter))),
+		Off:     released.off,
 		Volts:   kick,
 		Clamped: clamped,
 	}
 	return r, nil
 }
 
-func (d Drive) coilResult(i int, released, operated state) CoilResult {
+func (d Drive) coilResult(i int, released float64, operated state) CoilResult {
 	c, t := d.Coils[i], operated.coils[i]
 	volts := operated.volts(t.High, t.Low)
 	amps := operated.amps(fmt.Sprintf("coil%d", i+1))
@@ -397,7 +384,7 @@ func (d Drive) coilResult(i int, released, operated state) CoilResult {
 		drop := operated.rms(operated.amps(fmt.Sprintf("dropper%d", i+1)))
 		r.Dropper = drop * drop * c.Dropper
 	}
-	r.Residual = math.Abs(released.mean(released.volts(released.coils[i].High, released.coils[i].Low)))
+	r.Residual = math.Abs(released)
 	if r.Residual > nothing*c.Rated {
 		r.release = c.Release * c.Rated / r.Residual
 	}
@@ -459,20 +446,24 @@ func (s *state) reverse() (volts float64) {
 // as it stands released, to which it has hardly fallen when the line is keyed
 // for a moment, and on top of it what the clamp needs to carry the coil's
 // current. It is not clamped where any coil is not.
-func (d Drive) kick(r Result) (volts float64, clamped bool, err error) {
+func (d Drive) kick(r Result, used *used) (volts float64, clamped bool, err error) {
 	for i, c := range d.Coils {
 		if c.Clamp.Kind == NoClamp {
 			return 0, false, nil
 		}
-		n := &network{Circuit: circuit.New(), d: d}
-		t := Terminals{High: circuit.Chassis, Low: n.node("low")}
-		n.clamp(i, t)
-		n.Current("coil", t.High, t.Low, circuit.DC(r.Coils[i].Amps))
+		var low circuit.Node
+		n := used.fill(&used.clamp, func(c *circuit.Circuit) {
+			n := &network{Circuit: c, d: d}
+			low = n.node("low")
+			n.clamp(i, Terminals{High: circuit.Chassis, Low: low})
+			n.Current("coil", circuit.Chassis, low, circuit.DC(r.Coils[i].Amps))
+		})
 		at, err := n.OperatingPoint(circuit.Options{})
 		if err != nil {
 			return 0, false, fmt.Errorf("clamp: %w", err)
 		}
-		volts = max(volts, at.Volts(t.Low))
+		volts = max(volts, at.Volts(low))
+		used.clamp.Put(n)
 	}
 	supply := r.Supply.Released
 	if d.Hookup == LineFeedsCoil {

@@ -14,6 +14,7 @@ import (
 	"mutewright/design/mains"
 	"mutewright/design/plan"
 	"mutewright/design/quantity"
+	"mutewright/design/timing"
 )
 
 // A Hurdle is what bars relays from a place, and how many it bars first.
@@ -56,11 +57,14 @@ type Opening struct {
 func (o Opening) Opens() bool { return len(o.Relays) > 0 }
 
 // Openings tries what would let a relay serve where none does: another supply of
-// the set, the relay energised in the other state, a separate supply, two relays,
-// and both. Each is worked out as a plan of its own; those that open come first.
+// the set, a hold capacitor, the relay energised in the other state, a separate
+// supply, two relays, and both. Each is worked out as a plan of its own; those that open come first.
 // A plan with several relays already is not split further.
 func Openings(p *plan.Plan, cat *catalog.Catalog, progress func(done, all int)) ([]Opening, error) {
-	changes := changesOf(p, cat)
+	changes, err := changesOf(p, cat)
+	if err != nil {
+		return nil, err
+	}
 	var list []Opening
 	opened, parted := false, false
 	for i, c := range changes {
@@ -112,7 +116,7 @@ const (
 )
 
 // changesOf lists the changes of a plan that are worth trying.
-func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
+func changesOf(p *plan.Plan, cat *catalog.Catalog) ([]change, error) {
 	f := known.From(p, cat)
 	own := &f.Relays[0]
 	at := own.At
@@ -139,6 +143,20 @@ func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
 				give(&w.Grounded.Source, &w.Grounded.Is, plan.OneSide, false)
 			}
 		})
+	}
+	hold, holds, err := holdFor(p, cat)
+	if err != nil {
+		return nil, err
+	}
+	if holds {
+		add(fmt.Sprintf("a hold capacitor of %v behind %v across the coil", hold.farads, hold.ohms),
+			[]string{at + ".hold.value=" + quantity.Plain(float64(hold.farads), quantity.Capacitance), at + ".hold.series=" + quantity.Plain(float64(hold.ohms), quantity.Resistance)},
+			func(q *plan.Plan) {
+				across := &q.Relays.Items[0].Hold
+				across.State = document.Given
+				give(&across.Value.Source, &across.Value.Is, quantity.Exactly(hold.farads), false)
+				give(&across.Series.Source, &across.Series.Is, quantity.Exactly(hold.ohms), false)
+			})
 	}
 	turned := plan.OnReceive
 	sense := drive.OnReceive
@@ -174,7 +192,7 @@ func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
 		at + ".supply=" + separateName,
 	}, onSeparate)
 	if len(f.Relays) > 1 {
-		return list
+		return list, nil
 	}
 	single := len(list)
 	for _, part := range partings(f) {
@@ -186,7 +204,32 @@ func changesOf(p *plan.Plan, cat *catalog.Catalog) []change {
 		add(list[single+i].words+", on "+words, nil, func(q *plan.Plan) { onSeparate(q); split(q, part) })
 		list[len(list)-1].shares, list[len(list)-1].last = part[:], true
 	}
-	return list
+	return list, nil
+}
+
+// A holding is a capacitor and its resistor across a coil.
+type holding struct {
+	farads quantity.Farads
+	ohms   quantity.Ohms
+}
+
+// holdFor finds the hold capacitor with which the guard lasts as long as the RF, for
+// the relay that comes nearest; it is not ok where the guard lasts without one, or
+// with none that is tried.
+func holdFor(p *plan.Plan, cat *catalog.Catalog) (h holding, ok bool, err error) {
+	if blocks := relayBlocks(p); len(blocks) > 1 || blocks[0].Hold.Given() {
+		return h, false, nil
+	}
+	d, err := New(p, cat)
+	if err != nil {
+		return h, false, err
+	}
+	for _, t := range d.answers.Timings.Tries {
+		if t.Remedy == timing.Hold && t.Ends.Tail.Seconds >= 0 {
+			return holding{quantity.Farads(t.Value), quantity.Ohms(d.answers.Timings.HoldOhms)}, true, nil
+		}
+	}
+	return h, false, nil
 }
 
 // supply puts the first relay on a supply.

@@ -58,3 +58,29 @@ func TestTwoRelaysOpenWhatOneCannot(t *testing.T) {
 		})
 	}
 }
+
+// Where the RF's tail is what bars the relays, a hold capacitor opens the plan, and
+// the plan with it and with the relay that is named passes.
+func TestAHoldCapacitorOpensAPlan(t *testing.T) {
+	if testing.Short() {
+		t.Skip("ranks a plan several times")
+	}
+	t.Parallel()
+	cat := catalog.Default()
+	data, err := os.ReadFile("../testdata/plans/hurt/timing-tail-margin.yaml")
+	require.NoError(t, err)
+	p, err := plan.Read("timing-tail-margin", data, cat, "relay.use=choose", "relay.dropper=choose")
+	require.NoError(t, err)
+	openings, err := Openings(p, cat, nil)
+	require.NoError(t, err)
+	hold := openings[0]
+	require.True(t, hold.Opens())
+	require.Contains(t, hold.Words, "a hold capacitor of ")
+	p, err = plan.Read("timing-tail-margin", data, cat, append([]string{"relay.use=" + hold.Relays[0], "relay.dropper=choose"}, hold.Settings...)...)
+	require.NoError(t, err)
+	with, err := New(p, cat)
+	require.NoError(t, err)
+	for _, f := range with.Findings {
+		assert.LessOrEqual(t, f.Severity, finding.Caution, "%s at %s: %s", f.ID, f.At, f.Says)
+	}
+}

@@ -212,9 +212,10 @@ func rank(p *plan.Plan, cat *catalog.Catalog, block int, relays []*catalog.Relay
 }
 
 // compareRows ranks: what serves first, by its smallest margin, then by the
-// winding's load. Of what does not serve, a relay that lacks neither contact nor
-// drive comes before those that do, and of these the one with fewest grave
-// findings; latching relays last. Margins that print alike are alike.
+// winding's load. Of what does not serve, relays that only their timing bars come
+// before the others (of which it was not asked), those before relays that lack a
+// contact or a drive, and of each the one with fewest grave findings; latching
+// relays last. Margins that print alike are alike.
 func compareRows(a, b Row) int {
 	return cmp.Or(
 		cmp.Compare(a.place(), b.place()),
@@ -233,10 +234,14 @@ var unmade = []string{"contact.poles", "contact.form", "contact.serves"}
 func (r Row) place() int {
 	switch {
 	case r.Latching:
-		return 3
+		return 4
 	case r.Serves():
 		return 0
 	case !r.HasDrive, slices.ContainsFunc(r.Findings, func(f finding.Finding) bool { return slices.Contains(unmade, f.ID) }):
+		return 3
+	case slices.ContainsFunc(r.Findings, func(f finding.Finding) bool {
+		return f.Severity >= finding.Fail && !strings.HasPrefix(f.ID, "timing.")
+	}):
 		return 2
 	}
 	return 1

@@ -74,6 +74,7 @@ func TestOrderOfARanking(t *testing.T) {
 	undriven.HasDrive = false
 	order := []Row{
 		row("serves widely", 1.3), row("serves", 1.1),
+		row("its timing bars it", 0.1, "timing.tail_margin"),
 		row("one thing bars it", 0.4, "antenna.residual"), row("two things bar it", 0.9, "antenna.residual", "drive.operate"),
 		undriven, row("no contact left", 1.5, "contact.poles"), latching,
 	}

@@ -29,8 +29,8 @@ Every relay has its best drive. What serves stands first, by its smallest margin
 in the worst case, then by the load of the winding; latching relays come last.
 With names: those side by side, margins as bars on one scale and every quantity
 a row. With -o FILE.svg or FILE.pdf the bars are drawn. Where nothing serves the
-status is 1, and changes of the plan are tried: another supply, a hold capacitor,
-another circuit, a separate supply, two relays.`,
+status is 1, and changes of the plan are tried: another supply, a capacitor that
+holds the relay, another circuit, a separate supply, two relays.`,
 		examples: []example{
 			{`mutewright relays plan.yaml`, "rank them all"},
 			{`mutewright relays plan.yaml signal-dpdt-12v signal-dpdt-5v`, "two side by side"},

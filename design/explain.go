@@ -82,6 +82,18 @@ func (d *Design) Explain(name string) (Explanation, error) {
 	return e, nil
 }
 
+// Unasked says in words why a quantity that plans can have was not worked out for
+// this one, "" where nothing is known of it.
+func (d *Design) Unasked(name string) string {
+	switch {
+	case !strings.HasPrefix(name, "timing.") || d.Refused:
+		return ""
+	case d.answers.Timings.Still:
+		return "in some corner a relay does not move"
+	}
+	return d.answers.Unmoved(d.facts)
+}
+
 // Names are all names that can be explained, each once: findings, worst first,
 // quantities in the order of the work, then key paths.
 func (d *Design) Names() []string {

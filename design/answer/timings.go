@@ -279,16 +279,22 @@ func (a *Answers) askTiming(f *known.Facts) error {
 }
 
 // movable tells whether there is a drive to work a contact with.
-func (a *Answers) movable(f *known.Facts) bool {
-	if len(a.Poles.Used) == 0 || !a.Circuit.OK() {
-		return false
+func (a *Answers) movable(f *known.Facts) bool { return a.Unmoved(f) == "" }
+
+// Unmoved says in words why no time of a contact can be promised, "" where it can.
+func (a *Answers) Unmoved(f *known.Facts) string {
+	if len(a.Poles.Used) == 0 {
+		return "no contact serves anything"
+	}
+	if !a.Circuit.OK() {
+		return "no drive goes with this supply and key line"
 	}
 	for i := range f.Relays {
 		if m, ok := a.Get(driveStem(&f.Relays[i]) + ".coil.operate_margin"); !ok || m.Low < 1 {
-			return false // it may not pull in: a finding says so, and no time is promised
+			return fmt.Sprintf("K%d may not pull in", i+1)
 		}
 	}
-	return true
+	return ""
 }
 
 func moments(lifts, guards, silent, restored bool) []moment {

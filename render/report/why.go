@@ -18,9 +18,13 @@ import (
 type UnknownName struct {
 	Name string
 	Near []string // names like it, the best first
+	Why  string   // why this plan does not have it; "" where it is no name at all
 }
 
 func (e *UnknownName) Error() string {
+	if e.Why != "" {
+		return fmt.Sprintf("%q is not worked out for this plan: %s", e.Name, e.Why)
+	}
 	text := fmt.Sprintf("%q is no quantity, finding or chosen value of this plan", e.Name)
 	if len(e.Near) > 0 {
 		text += "; nearest: " + strings.Join(e.Near, ", ")
@@ -28,12 +32,20 @@ func (e *UnknownName) Error() string {
 	return text
 }
 
+// unasked says why a quantity that plans can have is missing from this one.
+func unasked(d *design.Design, name string) string {
+	if _, exists := lookUp(name); !exists {
+		return ""
+	}
+	return d.Unasked(name)
+}
+
 // explain finds what a name stands for. The error is an [UnknownName] where the
 // design holds no such name.
 func explain(d *design.Design, name string) (design.Explanation, error) {
 	e, err := d.Explain(name)
 	if err == nil && !e.Found() {
-		err = &UnknownName{name, Nearest(name, d.Names(), 3)}
+		err = &UnknownName{name, Nearest(name, d.Names(), 3), unasked(d, name)}
 	}
 	return e, err
 }

@@ -110,6 +110,14 @@ func checkResult(t *testing.T, file string) string {
 	return result.Verdict
 }
 
+func TestWhySaysWhyATimeIsMissing(t *testing.T) {
+	file := filepath.Join(module, "testdata", "plans", "hurt", "drive-operate.yaml")
+	status, text, stderr := run("", "why", file, "timing.tail_margin")
+	assert.Equal(t, 2, status)
+	assert.Empty(t, text)
+	assert.Contains(t, stderr, "\"timing.tail_margin\" is not worked out for this plan: K1 may not pull in\n")
+}
+
 func TestWhy(t *testing.T) {
 	file := filepath.Join(module, "testdata", "plans", "sound", "larkmoor-seven.yaml")
 	for name, want := range map[string]string{

@@ -44,27 +44,49 @@ func (c *Circuit) AC(at *Point, hz float64) (*Phasors, error) {
 // Impedance returns the small-signal impedance (Ω) between two nodes at a
 // frequency (Hz), with the phasors of all sources at zero.
 func (c *Circuit) Impedance(at *Point, a, b Node, hz float64) (complex128, error) {
-	z, err := c.smallSignals(at, hz)
+	s, err := c.smallSignals(at, hz)
 	if err != nil {
 		return 0, err
 	}
-	z.b[a] += 1
-	z.b[b] -= 1
-	if err := z.solve(); err != nil {
+	return s.impedance(a, b)
+}
+
+// Impedances are those of [Circuit.Impedance] between each of the nodes and chassis.
+func (c *Circuit) Impedances(at *Point, nodes []Node, hz float64) ([]complex128, error) {
+	s, err := c.smallSignals(at, hz)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]complex128, len(nodes))
+	for i, n := range nodes {
+		if list[i], err = s.impedance(n, Chassis); err != nil {
+			return nil, err
+		}
+	}
+	return list, nil
+}
+
+// impedance is that between two nodes: what 1 A, sent through, makes between them.
+func (a *smallSignal) impedance(from, to Node) (complex128, error) {
+	clear(a.b)
+	a.b[from] += 1
+	a.b[to] -= 1
+	if err := a.solve(); err != nil {
 		return 0, err
 	}
-	return z.x[a] - z.x[b], nil
+	return a.x[from] - a.x[to], nil
 }
 
 // smallSignal is the complex system of one frequency.
 type smallSignal struct {
 	s     *solver
 	omega float64
-	real  *matrix // without capacitors and coils
-	place []int   // each unknown at its own
-	rows  [][]complex128
-	b, x  []complex128
-	gj    []float64 // diodes: conductance with RS
+	real  *matrix        // without capacitors and coils
+	place []int          // each unknown at its own
+	rows  [][]complex128 // its triangular factors, once it is factored
+	order []int          // row of the right side that belongs to each pivot
+	b, x  []complex128   // right side and solution
+	gj    []float64      // diodes: conductance with RS
 	q     []transistorPoint
 	gm    [][2]float64 // tubes: by grid, by screen
 }
@@ -96,12 +118,12 @@ func (c *Circuit) smallSignals(at *Point, hz float64) (*smallSignal, error) {
 	a.omega = 2 * math.Pi * hz
 	clear(a.b)
 	a.stamp(at)
-	return a, nil
+	return a, a.factor()
 }
 
 func newSmallSignal(s *solver) *smallSignal {
 	a := &smallSignal{
-		s: s, real: newMatrix(s.n), place: make([]int, s.n), rows: make([][]complex128, s.n),
+		s: s, real: newMatrix(s.n), place: make([]int, s.n), order: make([]int, s.n), rows: make([][]complex128, s.n),
 		gj: make([]float64, len(s.c.diodes)), q: make([]transistorPoint, len(s.c.transistors)), gm: make([][2]float64, len(s.c.tubes)),
 	}
 	store := make([]complex128, s.n*(s.n+2))
@@ -160,11 +182,15 @@ func (a *smallSignal) stamp(at *Point) {
 	}
 }
 
-// solve is Gaussian elimination with partial pivoting, by the sum of real and
-// imaginary part, which is within √2 of the magnitude.
-func (a *smallSignal) solve() error {
-	n, rows, b := a.s.n, a.rows, a.b
-	size := func(z complex128) float64 { return math.Abs(real(z)) + math.Abs(imag(z)) }
+// size is the sum of real and imaginary part, which is within √2 of the magnitude.
+func size(z complex128) float64 { return math.Abs(real(z)) + math.Abs(imag(z)) }
+
+// factor replaces the matrix by its triangular factors, with partial pivoting.
+func (a *smallSignal) factor() error {
+	n, rows := a.s.n, a.rows
+	for i := range a.order {
+		a.order[i] = i
+	}
 	for k := 1; k < n; k++ {
 		p, best := k, size(rows[k][k])
 		for i := k + 1; i < n; i++ {
@@ -176,7 +202,7 @@ func (a *smallSignal) solve() error {
 			return a.s.blame(StageAC, 0, k, ErrSingular)
 		}
 		rows[p], rows[k] = rows[k], rows[p]
-		b[p], b[k] = b[k], b[p]
+		a.order[p], a.order[k] = a.order[k], a.order[p]
 		pivot := rows[k][:n]
 		inverse := 1 / pivot[k]
 		for i := k + 1; i < n; i++ {
@@ -185,14 +211,29 @@ func (a *smallSignal) solve() error {
 				continue
 			}
 			f := row[k] * inverse
+			row[k] = f
 			for j := k + 1; j < n; j++ {
 				row[j] -= f * pivot[j]
 			}
-			b[i] -= f * b[k]
 		}
 	}
+	return nil
+}
+
+// solve solves for the right side b.
+func (a *smallSignal) solve() error {
+	n, rows := a.s.n, a.rows
+	for i := 1; i < n; i++ {
+		sum := a.b[a.order[i]]
+		for j, f := range rows[i][1:i] {
+			if f != 0 { // few are not
+				sum -= f * a.x[1+j]
+			}
+		}
+		a.x[i] = sum
+	}
 	for i := n - 1; i > 0; i-- {
-		sum := b[i]
+		sum := a.x[i]
 		for j := i + 1; j < n; j++ {
 			sum -= rows[i][j] * a.x[j]
 		}

@@ -45,6 +45,7 @@ type march struct {
 	past    [3][]float64 // unknowns and junctions at the last instants, newest first
 	when    [3]float64
 	known   int       // how many of past are since the last corner
+	ahead   []float64 // unknowns as extrapolated to the step's end
 	size    []float64 // largest magnitude of each unknown so far
 	seen    []float64 // the same since the start of this period; [0] once there was one
 	rate    []float64 // dv/dt of capacitors, di/dt of coils at the last instant
@@ -63,7 +64,7 @@ type march struct {
 func newMarch(s *solver, stage Stage, o TransientOptions, duration float64) *march {
 	states := len(s.c.capacitors) + len(s.c.inductors)
 	m := &march{s: s, stage: stage, maxStep: o.MaxStep, relTol: o.RelTol,
-		size: make([]float64, s.n), seen: make([]float64, s.n), rate: make([]float64, states), rate1: make([]float64, states), newRate: make([]float64, states)}
+		ahead: make([]float64, s.n), size: make([]float64, s.n), seen: make([]float64, s.n), rate: make([]float64, states), rate1: make([]float64, states), newRate: make([]float64, states)}
 	for i := range m.past {
 		m.past[i] = make([]float64, s.n+len(s.vj))
 	}
@@ -205,9 +206,11 @@ func (m *march) solve(how scheme, h float64, lands bool) (culprit int, err error
 func (m *march) predict(h float64) {
 	s := m.s
 	w := m.weights(m.t + h)
-	for k := 1; k < s.n; k++ {
-		s.x[k] = w[0]*m.past[0][k] + w[1]*m.past[1][k] + w[2]*m.past[2][k]
+	p0, p1, p2, ahead := m.past[0][:s.n], m.past[1][:s.n], m.past[2][:s.n], m.ahead[:s.n]
+	for k := range ahead {
+		ahead[k] = w[0]*p0[k] + w[1]*p1[k] + w[2]*p2[k]
 	}
+	copy(s.x, ahead)
 	for k := range s.vj {
 		at := s.n + k
 		v := w[0]*m.past[0][at] + w[1]*m.past[1][at] + w[2]*m.past[2][at]
@@ -248,6 +251,12 @@ func (s *solver) law(k int) *junction {
 // is no f₋₁, the latter stands for the former with a seventh of its weight.
 func (m *march) judge(how scheme, h float64) (ratio float64) {
 	s := m.s
+	// over raises the ratio to miss/allowed where that is more; a division is dear.
+	over := func(miss, allowed float64) {
+		if !(miss <= ratio*allowed) {
+			ratio = miss / allowed
+		}
+	}
 	largest := 0.0
 	for n := 1; n < s.lay.voltages; n++ {
 		largest = max(largest, m.size[n], math.Abs(s.x[n]))
@@ -261,21 +270,19 @@ func (m *march) judge(how scheme, h float64) (ratio float64) {
 		} else if m.rates == 2 {
 			e = h * h * h / 6 * math.Abs((f-m.rate[i])/h-(m.rate[i]-m.rate1[i])/m.stepped) / (h + m.stepped)
 		}
-		ratio = max(ratio, e/(m.relTol*m.spanOf(i, floor)))
+		over(e, m.relTol*m.spanOf(i, floor))
 	}
 	if m.known < 3 {
 		return ratio
 	}
-	w := m.weights(m.t + h)
 	for n := 1; n < s.n; n++ {
-		miss := math.Abs(s.x[n] - w[0]*m.past[0][n] - w[1]*m.past[1][n] - w[2]*m.past[2][n])
 		against := max(m.size[n], math.Abs(s.x[n]))
 		if n < s.lay.voltages {
 			against = max(against, floor)
 		} else {
 			against += 1e-6 // A; below, the last digit of a large capacitor's voltage makes noise
 		}
-		ratio = max(ratio, miss/(smoothness*against))
+		over(math.Abs(s.x[n]-m.ahead[n]), smoothness*against)
 	}
 	return ratio
 }

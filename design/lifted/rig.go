@@ -215,26 +215,30 @@ func (g *rig) signals(at *circuit.Point) ([][]signal, error) {
 	for i, p := range g.r.net.Points {
 		nodes := g.nodes.Points[i]
 		all[i] = make([]signal, len(nodes.Stages))
+		hz := Audio
+		switch p := p.(type) {
+		case Gain:
+			hz = p.Frequency
+		case Output:
+			if p.Count == 2 {
+				t := at.Tube(nodes.Stages[0].Tube)
+				all[i][0] = signal{gm: t.Gm / 2, z: p.own()}
+				continue
+			}
+		case Measured:
+			continue
+		}
+		cathodes := make([]circuit.Node, len(nodes.Stages))
 		for j, n := range nodes.Stages {
-			var z complex128
-			hz := Audio
-			switch p := p.(type) {
-			case Gain:
-				hz = p.Frequency
-			case Output:
-				if p.Count == 2 {
-					t := at.Tube(n.Tube)
-					all[i][j] = signal{gm: t.Gm / 2, z: p.own()}
-					continue
-				}
-			}
-			y, err := g.c.Impedance(at, n.Cathode, circuit.Chassis, hz)
-			if err != nil {
-				return nil, err
-			}
+			cathodes[j] = n.Cathode
+		}
+		impedances, err := g.c.Impedances(at, cathodes, hz)
+		if err != nil {
+			return nil, err
+		}
+		for j, n := range nodes.Stages {
 			t := at.Tube(n.Tube)
-			z = 1 / (1/y - complex(t.Gm+t.ScreenGm, 0))
-			all[i][j] = signal{gm: t.Gm, z: z}
+			all[i][j] = signal{gm: t.Gm, z: 1 / (1/impedances[j] - complex(t.Gm+t.ScreenGm, 0))}
 		}
 	}
 	return all, nil

@@ -18,7 +18,8 @@ type ledger struct {
 	workers int
 	budget  int // 0: no limit
 	points  []point
-	known   map[string]int // the bits of x → index into points
+	moved   []int          // the inputs that are ever moved
+	known   map[string]int // their bits in x → index into points
 	spent   bool           // a point was refused for want of budget
 	best    [][2]int       // for each output the points with its lowest and highest value, -1 where it never existed
 	odd     []int          // for each output the first point whose existence differs from point 0, or -1
@@ -34,9 +35,9 @@ const (
 func newLedger(p Problem) *ledger {
 	l := &ledger{
 		eval: p.Eval, outputs: p.Outputs, workers: p.Workers, budget: p.Budget,
-		known: map[string]int{},
-		best:  make([][2]int, p.Outputs),
-		odd:   make([]int, p.Outputs),
+		moved: p.moved(), known: map[string]int{},
+		best: make([][2]int, p.Outputs),
+		odd:  make([]int, p.Outputs),
 	}
 	if l.workers < 1 {
 		l.workers = runtime.GOMAXPROCS(0)
@@ -61,7 +62,7 @@ func (l *ledger) try(xs [][]float64) ([]int, error) {
 	index := make([]int, len(xs))
 	first := len(l.points)
 	for n, x := range xs {
-		key := bits(x)
+		key := l.key(x)
 		at, ok := l.known[key]
 		switch {
 		case ok:
@@ -144,10 +145,11 @@ func (l *ledger) note(n int) {
 	}
 }
 
-func bits(x []float64) string {
-	b := make([]byte, 0, 8*len(x))
-	for _, v := range x {
-		b = binary.LittleEndian.AppendUint64(b, math.Float64bits(v))
+// key tells points apart.
+func (l *ledger) key(x []float64) string {
+	b := make([]byte, 0, 8*len(l.moved))
+	for _, i := range l.moved {
+		b = binary.LittleEndian.AppendUint64(b, math.Float64bits(x[i]))
 	}
 	return string(b)
 }

@@ -21,6 +21,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Input is one quantity in doubt, in whatever unit the function takes.
@@ -164,6 +165,17 @@ func (p Problem) active() []int {
 	for i, in := range p.Inputs {
 		if touched[i] && in.Low < in.High {
 			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// moved lists the inputs that are active and their gates.
+func (p Problem) moved() []int {
+	list := p.active()
+	for _, i := range list {
+		if gate, ok := p.Behind[i]; ok && !slices.Contains(list, gate) {
+			list = append(list, gate)
 		}
 	}
 	return list

@@ -44,7 +44,7 @@ func (b *builder) parts() {
 		r := &b.f.Relays[i]
 		b.entry(Entry{
 			Ref: b.relayRef(i), What: "relay", Value: r.Name,
-			Rating: fmt.Sprintf("%s, %s, form %s, %d poles", b.text(r.Coil.Rated), b.text(r.Coil.Ohms), r.Contacts.Form, r.Contacts.Poles),
+			Rating: fmt.Sprintf("%s, %s, form %s, %s", b.text(r.Coil.Rated), b.text(r.Coil.Ohms), r.Contacts.Form, poles(r.Contacts.Poles)),
 			Why:    b.relayWhy(i),
 			Leads:  b.relayLeads(i),
 		})
@@ -260,4 +260,12 @@ func (b *builder) resistorWhy(p *Part) string {
 		}
 	}
 	return "twice what it dissipates"
+}
+
+// poles counts them.
+func poles(n int) string {
+	if n == 1 {
+		return "1 pole"
+	}
+	return fmt.Sprintf("%d poles", n)
 }

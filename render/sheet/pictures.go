@@ -221,7 +221,7 @@ func strip(p *design.TimingPlot) plot.Strip {
 			lane(fitted(regular, p.Lifted[i], 22), quantity.Voltage, l.Times, l.Values)
 		}
 	}
-	if len(p.Depth.Times) > 0 {
+	if len(p.Lifts) > 0 && len(p.Depth.Times) > 0 {
 		lane("depth", quantity.Level, p.Depth.Times, p.Depth.Values)
 	}
 	q := p.Sequence

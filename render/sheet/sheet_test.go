@@ -89,6 +89,7 @@ func TestEveryPageOfEveryPlan(t *testing.T) {
 				for _, page := range document.Pages {
 					checkPage(t, page)
 				}
+				checkFull(t, document)
 				checkVerdict(t, d, document)
 				checkWires(t, d, document)
 				if dir := os.Getenv("SHEET_PDF"); dir != "" {
@@ -116,6 +117,21 @@ func checkPage(t *testing.T, page scene.Page) {
 	assert.NotEmpty(t, page.Name)
 	assert.NotEmpty(t, page.About, page.Name)
 	assert.Contains(t, joined(page), "a licensed person decide", page.Name)
+}
+
+// checkFull finds pages before the last that are nearly empty.
+func checkFull(t *testing.T, document scene.Document) {
+	t.Helper()
+	for _, page := range document.Pages[:len(document.Pages)-1] {
+		const title = 20 // the title block of a further sheet, with what keeps off it
+		low := 0.0
+		for _, it := range page.Items {
+			if b := it.Shape.Bounds().Bottom(); b < page.Frame.Bottom()-title {
+				low = max(low, b)
+			}
+		}
+		assert.Greaterf(t, low, page.Frame.Y+page.Frame.H/4, "%s is nearly empty", page.Name)
+	}
 }
 
 func texts(page scene.Page) []scene.Text {

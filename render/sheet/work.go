@@ -157,11 +157,14 @@ func (s *sheet) measureFirst(f *flow) {
 // titleOf is the title of the finding that a measurement decides, and of what,
 // where others decide the same of something else.
 func (s *sheet) titleOf(m design.Measure) string {
-	title := m.Decides
+	title := ""
 	for _, x := range s.design.Findings {
 		if x.ID == m.Decides {
 			title = lower(x.Title)
 		}
+	}
+	if title == "" {
+		return m.Of // the finding is not raised yet
 	}
 	for _, other := range s.design.Measure {
 		if other.Decides == m.Decides && other.Of != m.Of {

@@ -413,9 +413,13 @@ func (d *drawing) drawStub(s *stub, all []*stub, r rows, flags bool) {
 	if s.resistorRight() {
 		d.lines(at(tx+3, r.resistor+4.2-pitch*float64(len(s.Resistor)-1)), scene.Start, false, s.Resistor...)
 	} else {
-		// More than two lines begin higher: under them is the control's lead.
-		more := float64(max(0, len(s.Resistor)-2))
-		d.lines(at(tx-2.6, r.resistor+0.4-pitch*more), scene.End, false, s.Resistor...)
+		// Of several lines the last stands here: under it are the control's lead and
+		// the words of a capacitor at the cut.
+		last := r.resistor + 0.4
+		if len(s.Resistor) > 1 {
+			last = r.resistor + 2.4
+		}
+		d.lines(at(tx-2.6, last-pitch*float64(len(s.Resistor)-1)), scene.End, false, s.Resistor...)
 	}
 	d.bypass(s, tx, box, r)
 	d.takenOff(s, box, r)

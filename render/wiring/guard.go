@@ -63,7 +63,7 @@ func planGuard(g *fitting.Guard) guardPlan {
 		p.second = max(30, halfBox(0)+halfBox(1)+12, wr+wl2)
 		p.columns = []float64{0, p.second}
 		p.left = max(wl, halfBox(0)+1.5)
-		p.far = p.second + max(wr2, noteAt+note, halfBox(1)+3, input) + 1
+		p.far = p.second + max(wr2, noteAt+note, halfBox(1)+3, input) + 2
 		p.right = p.far + 6.5
 	default:
 		p.left = max(12, halfBox(0)+1.5, wl, name)

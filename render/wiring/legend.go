@@ -33,6 +33,12 @@ func (d *drawing) legend(w *fitting.Wiring, width, y float64) float64 {
 		{5, func(x, y float64) { d.mark(scene.Rect{X: x, Y: y - 2, W: 5, H: 4}, added, scene.None) }, "solder point"},
 		{9, func(x, y float64) { d.mark(scene.Rect{X: x, Y: y - 2, W: 9, H: 4, Radius: 2}, medium, scene.None) }, "wire no. and colour"},
 	}
+	if len(w.Groups) > 0 {
+		signs = append(signs, sign{3, func(x, y float64) {
+			d.mark(scene.Polyline(at(x+1.5, y-2.2), at(x+1.5, y+2.2)), added, scene.None)
+			d.mark(scene.Circle{Centre: at(x+1.5, y), Radius: 0.9}, scene.Pen{}, scene.Black)
+		}, "joint at the lug"})
+	}
 	long := 0.0
 	for _, s := range signs {
 		long += s.long + 1.2 + scene.Regular.Width(s.text, small)

@@ -45,11 +45,11 @@ func judgeAntennas(b *bench) {
 	case antenna.MeasureIt:
 		b.raise(antennaCoupling, finding.Fail, "transmitter.coupling",
 			fmt.Sprintf("At %s the antennas are nearer than half a wavelength and the formula gives more than −10 dB: no estimate is taken.", metres(b.number(b.Transmitter.Distance))),
-			"Measure the coupling: transmitter at low power, a terminated power meter on the receiver's antenna.")
+			"Measure the coupling and write it as transmitter.coupling, a level such as -10 dB: transmitter at low power, a terminated power meter on the receiver's antenna.")
 	case antenna.NearField:
 		b.raise(antennaNear, finding.Caution, "transmitter.coupling",
-			"The antennas are nearer than half a wavelength: the estimate holds either way, so −10 dB is taken.",
-			"Measure the coupling before relying on it.")
+			"The antennas are nearer than half a wavelength, where the formula may err to either side: −10 dB is taken in its place, more than it gives.",
+			"Measure the coupling and write it as transmitter.coupling, a level such as -25 dB: transmitter at low power, a terminated power meter on the receiver's antenna.")
 	}
 }
 
@@ -116,7 +116,7 @@ func (b *bench) guardRemedy(p *known.Point) string {
 		ways = append(ways, fmt.Sprintf("keep the whole lead under %s", metres(r.LongestLead)))
 	}
 	if p.Guard == "short" && r.ChangeoverKnown {
-		words := fmt.Sprintf("use a changeover (%s)", decibels(r.ChangeoverLoss.Value))
+		words := fmt.Sprintf("use a changeover, %s %s", decibels(r.ChangeoverLoss.Value), try(p.At+".guard", "changeover"))
 		if !r.ChangeoverServes {
 			words += ", which alone is not enough either"
 		}

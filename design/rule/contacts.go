@@ -178,11 +178,11 @@ func (b *bench) judgeInsulation(i int) {
 		switch {
 		case under(q.Strength, q.Least):
 			b.raise(k, finding.Fail, relay.At+".use",
-				fmt.Sprintf("K%d stands %s DC %s; %s are wanted.", relay.Index, volts(q.Strength), what, volts(q.Least)),
+				fmt.Sprintf("K%d withstands %s DC %s; %s are wanted.", relay.Index, volts(q.Strength), what, volts(q.Least)),
 				"Take a relay with stronger insulation.")
 		case under(q.Strength, q.Advised):
 			b.raise(k, finding.Caution, relay.At+".use",
-				fmt.Sprintf("K%d stands %s DC %s: enough, but under the %s that leave a margin.", relay.Index, volts(q.Strength), what, volts(q.Advised)),
+				fmt.Sprintf("K%d withstands %s DC %s: enough, but under the %s that leave a margin.", relay.Index, volts(q.Strength), what, volts(q.Advised)),
 				"Take a relay with stronger insulation where one is to be had.")
 		}
 	}

@@ -15,6 +15,22 @@ var (
 	controlTouch   = kind("control.touch", "Key line over the touch limit", es1)
 )
 
+// kickRemedy says what lowers the kick on the line. A plain diode adds no more than
+// its own drop: what is left is the supply.
+func (b *bench) kickRemedy() string {
+	r := &b.Relays[0]
+	lower := "a coil of lower voltage with its drive (" + r.At + ".use)"
+	switch {
+	case r.Clamp == "diode and zener":
+		return "Take a plain diode " + try(r.At+".clamp", "diode") + ", or a zener of less volts (" + r.At + ".zener)."
+	case r.Supply < 0:
+		return "The clamp is a plain diode already, and adds no more than its drop to what the line gives itself: ask for a line that bears more, or put a transistor between it and a coil on another supply (" + r.At + ".buffer, " + r.At + ".supply)."
+	case r.Buffer == "none":
+		return "The clamp is a plain diode already, and adds no more than its drop: the supply is what stands there. Take " + lower + ", or a transistor between line and coil (" + r.At + ".buffer)."
+	}
+	return "The clamp is a plain diode already, and adds no more than its drop: the supply is what stands there. Take " + lower + "."
+}
+
 func judgeControl(b *bench) {
 	t := &b.Transmitter
 	r, stem := &b.Relays[0], "control"
@@ -27,13 +43,13 @@ func judgeControl(b *bench) {
 		if s := ofRating(open, limit); s != finding.Good {
 			b.raise(controlVolts, s, "transmitter.keying.rated.voltage",
 				fmt.Sprintf("The open key line stands at up to %s; it is rated %s.", volts(open), volts(limit)),
-				"Take a coil of lower voltage with its drive, or a buffer.")
+				fmt.Sprintf("Take a coil of lower voltage with its drive (%[1]s.use), or a transistor between line and coil (%[1]s.buffer).", r.At))
 		}
 		if kick, ok := b.high(stem + ".kick"); ok {
 			if s := ofRating(kick, limit); s != finding.Good && over(kick, open) {
 				b.raise(controlKick, s, r.At+".clamp",
 					fmt.Sprintf("At let-go the key line sees up to %s, supply and clamp together; it is rated %s.", volts(kick), volts(limit)),
-					"Take a plain diode, a lower zener, or a buffer.")
+					b.kickRemedy())
 			}
 		}
 	}
@@ -42,7 +58,7 @@ func judgeControl(b *bench) {
 		if s := ofRating(closed, limit); s != finding.Good {
 			b.raise(controlCurrent, s, "transmitter.keying.rated.current",
 				fmt.Sprintf("The closed key line carries up to %s; it is rated %s.", amps(closed), amps(limit)),
-				"Take a more sensitive relay, or a buffer.")
+				fmt.Sprintf("Take a more sensitive relay (%[1]s.use), or a transistor between line and coil (%[1]s.buffer).", r.At))
 		}
 	}
 	// A rectifier leaves its ripple on the line: a saw-tooth, whose rms is its swing

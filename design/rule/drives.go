@@ -274,8 +274,8 @@ func (b *bench) judgeCoil(r *known.Relay) {
 		if s := ofMargin(m); s != finding.Good {
 			q, _ := b.Get(stem + ".coil.voltage_least")
 			b.raise(driveOperate, s, r.At+".dropper",
-				fmt.Sprintf("In the worst case (warm coil, low mains) the coil gets %s of the voltage it needs to pull in (down to %s).", percent(m), volts(q.Low)),
-				"Take less dropper, a larger reservoir, another rectifier or a coil of lower voltage.")
+				fmt.Sprintf("In the worst case (warm coil, %s) the coil gets %s of the voltage it needs to pull in (down to %s).", b.lowFeed(r), percent(m), volts(q.Low)),
+				b.operateRemedy(r))
 		}
 	}
 	if m, ok := b.low(stem + ".coil.ceiling_margin"); ok {
@@ -283,16 +283,43 @@ func (b *bench) judgeCoil(r *known.Relay) {
 			q, _ := b.Get(stem + ".coil.voltage")
 			b.raise(driveCeiling, s, r.At+".dropper",
 				fmt.Sprintf("In the worst case the coil stands at %s; it is permitted %s of that in this heat.", volts(q.High), percent(m)),
-				"Take more dropper, another rectifier or a coil of higher voltage.")
+				fmt.Sprintf("Take more dropper (%[1]s.dropper), another rectifier (%[1]s.rectifier) or a coil of higher voltage (%[1]s.use).", r.At))
 		}
 	}
 	if m, ok := b.low(stem + ".coil.release_margin"); ok {
 		if s := ofMargin(m); s != finding.Good {
 			b.raise(driveRelease, s, "transmitter.keying.leakage",
 				fmt.Sprintf("What the open line leaks leaves the coil at %s of must-release over it: it may stay pulled in.", ratio(m)),
-				"Take a line that leaks less, a buffer, or a resistor across the coil.")
+				"Take a line that leaks less, a transistor between line and coil ("+r.At+".buffer), or a resistor across the coil.")
 		}
 	}
+}
+
+// lowFeed names the low end of what feeds a coil.
+func (b *bench) lowFeed(r *known.Relay) string {
+	switch {
+	case r.Supply < 0:
+		return "least level of the key line"
+	case b.Supplies[r.Supply].Regulated:
+		return "least of its supply"
+	}
+	return "low mains"
+}
+
+// operateRemedy says what gives a coil more: of a key line nothing but its level, of
+// a rail no reservoir, of a winding the rectifier too.
+func (b *bench) operateRemedy(r *known.Relay) string {
+	less := ""
+	if r.Dropper.Exists() {
+		less = "less dropper (" + r.At + ".dropper), "
+	}
+	switch {
+	case r.Supply < 0:
+		return capital("take " + less + "a coil of lower voltage (" + r.At + ".use), or feed the coil from another supply, with a transistor on the line (" + r.At + ".supply, " + r.At + ".buffer).")
+	case b.Supplies[r.Supply].Rail:
+		return capital("take " + less + "a coil of lower voltage (" + r.At + ".use) or another supply (" + r.At + ".supply).")
+	}
+	return capital("take " + less + "a larger reservoir (" + r.At + ".reservoir), another rectifier (" + r.At + ".rectifier) or a coil of lower voltage (" + r.At + ".use).")
 }
 
 func driveStem(r *known.Relay) string {

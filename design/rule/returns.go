@@ -1,11 +1,13 @@
 package rule
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 
 	"mutewright/catalog"
+	"mutewright/design/answer"
 	"mutewright/design/finding"
 	"mutewright/design/known"
 	"mutewright/design/mains"
@@ -96,7 +98,7 @@ func (b *bench) judgeWindow(ret *known.Return, at string) {
 		b.raise(returnWindow, finding.Fail, at+".pulldown",
 			fmt.Sprintf("No pulldown serves %s: %s needs at least %s, %s allows at most %s.",
 				ret.Name, w.LeastBy, ohms(w.Least), w.MostBy, ohms(w.Most)),
-			fmt.Sprintf("Change %s, or %s, until the two no longer cross; the drawing shows the safe side.", w.MostAt, w.LeastAt))
+			b.windowRemedy(ret, w))
 		return
 	}
 	if ret.ChoosePulldown || !ret.Pulldown.Exists() {
@@ -113,6 +115,31 @@ func (b *bench) judgeWindow(ret *known.Return, at string) {
 			fmt.Sprintf("The pulldown of %s, %s, is below the %s that %s asks for.", ret.Name, ohms(value.Nominal), ohms(w.Least), w.LeastBy),
 			fmt.Sprintf("Take %s or more, or let the program choose.", ohms(w.Least)))
 	}
+}
+
+// windowRemedy says what brings the two ends of an empty window nearer to each
+// other: without its bleeder a node sinks most.
+func (b *bench) windowRemedy(ret *known.Return, w answer.Window) string {
+	text := fmt.Sprintf("change %s, or %s, until the two no longer cross; the drawing shows the safe side.", w.MostAt, w.LeastAt)
+	if p := b.bledPoint(ret); p != nil {
+		text = fmt.Sprintf("take the bleeder out of the cathode bus first, it lifts the node most %s. If that is not enough, ", try(p.At+".bleeder", "none")) + text
+	}
+	text = capital(text)
+	if p := b.footOnChassis(ret); p != nil {
+		text += fmt.Sprintf(" The bypass of %s with its lower end on the lifted return asks for less pulldown %s.", p.Name, try(p.At+".bypass.returned_to", "return"))
+	}
+	return text
+}
+
+// footOnChassis is a point of the return whose bypass has its lower end on chassis;
+// nil where there is none.
+func (b *bench) footOnChassis(ret *known.Return) *known.Point {
+	for _, i := range ret.Points {
+		if p := &b.Points[i]; p.Kind == known.Output && p.Bypass.Value.Exists() && !p.Bypass.ToReturn {
+			return p
+		}
+	}
+	return nil
 }
 
 func (b *bench) judgeNode(ret *known.Return, at string) {
@@ -183,7 +210,7 @@ func (b *bench) judgeUnguarded(ret *known.Return, at, stem string) {
 		return
 	}
 	severity := finding.Caution
-	if b.bled(ret) {
+	if b.bledPoint(ret) != nil {
 		severity = finding.Fail
 	}
 	remedy := "Solder two resistors of twice the value in parallel, each by its own joints, before the return is cut."
@@ -223,14 +250,14 @@ func (b *bench) weakestOf(ret *known.Return) (limit float64, what string) {
 	return limit, what
 }
 
-// bled tells whether a bleeder feeds a point of the return.
-func (b *bench) bled(ret *known.Return) bool {
+// bledPoint is a point of the return that a bleeder feeds; nil where none does.
+func (b *bench) bledPoint(ret *known.Return) *known.Point {
 	for _, i := range ret.Points {
 		if b.Points[i].Bleeder.Ohms.Exists() {
-			return true
+			return &b.Points[i]
 		}
 	}
-	return false
+	return nil
 }
 
 func (b *bench) judgePoint(ret *known.Return, p *known.Point) {
@@ -242,7 +269,7 @@ func (b *bench) judgePoint(ret *known.Return, p *known.Point) {
 			if s := ofRating(v, limit); s != finding.Good {
 				b.raise(returnHeaterCathode, s, "returns."+ret.Name+".pulldown",
 					fmt.Sprintf("Muted, %s of %s sees up to %s from heater to cathode (peaks of the heater included); it is rated %s.", t.tube.Name, p.Name, volts(v), volts(limit)),
-					"Take a lower pulldown, or find the exact version of the tube and its rating.")
+					b.heaterCathodeRemedy(ret))
 				break
 			}
 		}
@@ -252,7 +279,8 @@ func (b *bench) judgePoint(ret *known.Return, p *known.Point) {
 		if s := ofRating(v, limit); s != finding.Good {
 			b.raise(returnBypass, s, p.At+".bypass.rated",
 				fmt.Sprintf("The bypass capacitor of %s would see up to %s when muted; it is rated %s.", p.Name, volts(v), volts(limit)),
-				fmt.Sprintf("Fit a capacitor of at least %s, or return its lower end to the lifted node.", b.rated(v/used)))
+				fmt.Sprintf("Fit a capacitor of at least %s %s, or move its lower end to the lifted return %s.",
+					b.rated(v/used), try(p.At+".bypass.rated", b.rated(v/used)), try(p.At+".bypass.returned_to", "return")))
 		}
 	}
 	if v, ok := b.high("return." + ret.Name + ".bus"); ok && p.BusCapacitor.Value.Exists() {
@@ -298,6 +326,14 @@ func (b *bench) judgePoint(ret *known.Return, p *known.Point) {
 				"Leave this stage on chassis and lift the others.")
 		}
 	}
+}
+
+// heaterCathodeRemedy says what lowers a cathode that stands too far over its heater.
+func (b *bench) heaterCathodeRemedy(ret *known.Return) string {
+	if p := b.bledPoint(ret); p != nil {
+		return fmt.Sprintf("Take the bleeder out of the cathode bus %s: it lifts the node most. Or take a lower pulldown, or find the exact version of the tube and its rating.", try(p.At+".bleeder", "none"))
+	}
+	return "Take a lower pulldown, or find the exact version of the tube and its rating."
 }
 
 func (b *bench) judgeGain(ret *known.Return, p *known.Point) {
@@ -476,31 +512,36 @@ func (b *bench) judgeDepth() {
 
 // buysMost says which change deepens the muting most.
 func (b *bench) buysMost() string {
-	var bypassed, alone *known.Point
-	gain := false
+	var bypassed, alone, bled *known.Point
+	gain, shut := false, false
 	for r := range b.Returns {
 		ret := &b.Returns[r]
-		if w, ok := b.Window[ret.Name]; ok && !w.Empty() && ret.Pulldown.Exists() && under(b.number(ret.Pulldown), w.Least) {
-			return fmt.Sprintf("Take a pulldown of %s or more for %s.", ohms(w.Least), ret.Name)
+		w, ok := b.Window[ret.Name]
+		if ok && !w.Empty() && ret.Pulldown.Exists() && under(b.number(ret.Pulldown), w.Least) {
+			return fmt.Sprintf("Take a pulldown of %s or more for %s (returns.%s.pulldown).", ohms(w.Least), ret.Name, ret.Name)
 		}
-		for _, i := range b.Returns[r].Points {
+		shut = shut || ok && w.Empty()
+		bled = cmp.Or(bled, b.bledPoint(ret))
+		bypassed = cmp.Or(bypassed, b.footOnChassis(ret))
+		for _, i := range ret.Points {
 			p := &b.Points[i]
 			gain = gain || p.Kind == known.Gain
 			if p.Kind == known.Output {
 				alone = p
-				if p.Bypass.Value.Exists() && !p.Bypass.ToReturn {
-					bypassed = p
-				}
 			}
 		}
 	}
 	switch {
+	case shut && bled != nil:
+		return fmt.Sprintf("Take the bleeder out of the cathode bus %s: it holds the pulldown so low that little is muted.", try(bled.At+".bleeder", "none"))
 	case !gain:
 		return "Lift the return of the RF or IF stages as well: it buys 25 to 35 dB a stage."
 	case bypassed != nil:
-		return fmt.Sprintf("Return the lower end of the bypass capacitor of %s to the lifted node: an output tube gains some 20 dB by it.", bypassed.Name)
+		return fmt.Sprintf("Move the lower end of the bypass capacitor of %s to the lifted return %s: an output tube gains some 20 dB by it.", bypassed.Name, try(bypassed.At+".bypass.returned_to", "return"))
 	case alone == nil:
 		return "Lift the cathode return of the output tube as well: it buys 15 to 35 dB."
+	case shut:
+		return "No pulldown serves as it is: first mend what return.window says, or lift one more stage."
 	}
 	return "Take a higher pulldown within its window, or lift one more stage."
 }

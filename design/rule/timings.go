@@ -114,7 +114,7 @@ var remedyWords = map[timing.Remedy]string{
 	timing.FasterRelay:    "a faster relay",
 	timing.Zener:          "a zener of %s in series with the clamp diode",
 	timing.Hold:           "a hold capacitor of %s across the coil",
-	timing.BypassToReturn: "the output bypass returned to the lifted node",
+	timing.BypassToReturn: "the output bypass with its lower end on the lifted return, returned_to: return",
 	timing.Delay:          "RF %s later, by the transmitter's own delay",
 }
 
@@ -146,8 +146,11 @@ func (b *bench) timingRemedy(m margin) string {
 	if len(help) > 0 {
 		text += " Not enough alone: " + list(help, "or") + "."
 	}
+	if text == "" && m.name == tailMargin.name {
+		return "Let the relay go later: a hold capacitor across its coil (" + b.Relays[0].At + ".hold), or a plain diode as its clamp; or hold the key line longer in the transmitter."
+	}
 	if text == "" {
-		return "Take a faster relay, or a longer delay in the transmitter."
+		return "Take a faster relay (" + b.Relays[0].At + ".use), or a longer delay in the transmitter."
 	}
 	return strings.TrimSpace(text)
 }
@@ -161,7 +164,7 @@ func (b *bench) remedyWords(t timing.Try) string {
 	case timing.Zener:
 		return fmt.Sprintf(words, volts(t.Value))
 	case timing.Hold:
-		return fmt.Sprintf(words, farads(t.Value)+" with "+ohms(b.HoldOhms))
+		return fmt.Sprintf(words, farads(t.Value)+" with "+ohms(b.HoldOhms)) + ", " + b.Relays[0].At + ".hold"
 	case timing.Delay:
 		return fmt.Sprintf(words, seconds(t.Value))
 	}

@@ -1,6 +1,8 @@
 package rule
 
 import (
+	"fmt"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -14,6 +16,12 @@ func farads(v float64) string { return quantity.Farads(v).String() }
 func capital(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// try writes the option that tries a change of the plan. The value has no spaces,
+// so that it can be typed as it stands.
+func try(path, value string) string {
+	return fmt.Sprintf("(--set %s=%s)", path, strings.Join(strings.Fields(value), ""))
 }
 
 // rated is the lowest usual rating of an electrolytic or, beyond those, of a

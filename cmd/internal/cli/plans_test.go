@@ -3,6 +3,7 @@ package cli_test
 import (
 	"encoding/json"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -185,4 +186,24 @@ func TestBrokenPlansAreRefused(t *testing.T) {
 			}
 		})
 	}
+}
+
+// What a remedy tries with --set is a line that the plan may have.
+func TestWhatRemediesTryIsRead(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works every plan out")
+	}
+	tries := regexp.MustCompile(`--set\s+(\S+=\S+)\)`)
+	tried := 0
+	for _, folder := range []string{"hurt", "sound"} {
+		for _, file := range plans(t, folder) {
+			_, text, _ := run("", "check", file)
+			for _, found := range tries.FindAllStringSubmatch(text, -1) {
+				status, _, stderr := run("", "mains", file, "--set", found[1])
+				assert.Less(t, status, 2, "%s %s: %s", file, found[1], stderr)
+				tried++
+			}
+		}
+	}
+	assert.Greater(t, tried, 10)
 }

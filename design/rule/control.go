@@ -22,7 +22,7 @@ func (b *bench) kickRemedy() string {
 	lower := "a coil of lower voltage with its drive (" + r.At + ".use)"
 	switch {
 	case r.Clamp == "diode and zener":
-		return "Take a plain diode " + try(r.At+".clamp", "diode") + ", or a zener of less volts (" + r.At + ".zener)."
+		return "Take a plain diode (" + r.At + ".clamp: diode, and the line zener out), or a zener of fewer volts (" + r.At + ".zener)."
 	case r.Supply < 0:
 		return "The clamp is a plain diode already, and adds no more than its drop to what the line gives itself: ask for a line that bears more, or put a transistor between it and a coil on another supply (" + r.At + ".buffer, " + r.At + ".supply)."
 	case r.Buffer == "none":

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -52,6 +53,46 @@ func pairs(a, b *design.Design) []pair {
 	return list
 }
 
+// A choice is what two designs chose for a key; "" where a design chose nothing.
+type choice struct{ at, a, b string }
+
+// choices puts what two designs chose side by side: in the order of the first, then
+// what only the second chose.
+func choices(a, b *design.Design) []choice {
+	other := map[string]string{}
+	for _, c := range b.Chosen {
+		other[c.At] = c.Plain
+	}
+	var list []choice
+	for _, c := range a.Chosen {
+		list = append(list, choice{c.At, c.Plain, other[c.At]})
+		delete(other, c.At)
+	}
+	for _, c := range b.Chosen {
+		if _, only := other[c.At]; only {
+			list = append(list, choice{c.At, "", c.Plain})
+		}
+	}
+	return list
+}
+
+// choices writes what two designs chose, and marks where they differ.
+func (p *page) choices(list []choice) {
+	if len(list) == 0 {
+		return
+	}
+	p.heading("Chosen (– where the plan gives the value, or needs none)")
+	t := Table{Columns: []Column{{Head: "key"}, {Head: "A", Wraps: true}, {Head: "B", Wraps: true}, {}}}
+	for _, c := range list {
+		mark := ""
+		if c.a != c.b {
+			mark = "differs"
+		}
+		t.Rows = append(t.Rows, []string{c.at, cmp.Or(c.a, "–"), cmp.Or(c.b, "–"), mark})
+	}
+	p.table("  ", t)
+}
+
 // missing returns the findings of from that stand in against with neither
 // their id and place nor their severity.
 func missing(from, against []finding.Finding) []finding.Finding {
@@ -73,7 +114,7 @@ func missing(from, against []finding.Finding) []finding.Finding {
 }
 
 // Compare writes two designs side by side: verdicts, findings that came and
-// went, and the quantities that print differently.
+// went, what the program chose, and the quantities that print differently.
 func Compare(w io.Writer, a, b *design.Design) error {
 	var p page
 	p.table("", Table{
@@ -85,6 +126,7 @@ func Compare(w io.Writer, a, b *design.Design) error {
 	})
 	p.change("Only in A", missing(a.Findings, b.Findings))
 	p.change("Only in B", missing(b.Findings, a.Findings))
+	p.choices(choices(a, b))
 
 	t := Table{Columns: []Column{{Head: "quantity"}, {Head: "A", Wraps: true}, {Head: "B", Wraps: true}}}
 	same := 0
@@ -140,11 +182,16 @@ func (n *numbers) cells(q *answer.Quantity) []string {
 type (
 	jsonComparison struct {
 		jsonHead
-		A          jsonPlan            `json:"a"`
-		B          jsonPlan            `json:"b"`
-		Quantities map[string]jsonPair `json:"quantities"`
-		OnlyA      []jsonFinding       `json:"findings_only_a"`
-		OnlyB      []jsonFinding       `json:"findings_only_b"`
+		A          jsonPlan              `json:"a"`
+		B          jsonPlan              `json:"b"`
+		Quantities map[string]jsonPair   `json:"quantities"`
+		Chosen     map[string]jsonChoice `json:"chosen"`
+		OnlyA      []jsonFinding         `json:"findings_only_a"`
+		OnlyB      []jsonFinding         `json:"findings_only_b"`
+	}
+	jsonChoice struct {
+		A string `json:"a,omitempty"`
+		B string `json:"b,omitempty"`
 	}
 	jsonPair struct {
 		A *jsonQuantity `json:"a,omitempty"`
@@ -161,11 +208,15 @@ func CompareJSON(w io.Writer, program string, a, b *design.Design) error {
 		A:          identify(a),
 		B:          identify(b),
 		Quantities: map[string]jsonPair{},
+		Chosen:     map[string]jsonChoice{},
 		OnlyA:      findingsJSON(missing(a.Findings, b.Findings)),
 		OnlyB:      findingsJSON(missing(b.Findings, a.Findings)),
 	}
 	for _, q := range pairs(a, b) {
 		out.Quantities[q.name] = jsonPair{n.quantity(q.a), n.quantity(q.b)}
+	}
+	for _, c := range choices(a, b) {
+		out.Chosen[c.at] = jsonChoice{c.a, c.b}
 	}
 	if n.err != nil {
 		return n.err

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -146,6 +147,8 @@ func TestReportsAreAsRecorded(t *testing.T) {
 	b.Title = "The same with a 100 V bypass"
 	b.Findings = b.Findings[1:]
 	b.Verdict = finding.Verdict(b.Findings)
+	b.Chosen = slices.Clone(a.Chosen)
+	b.Chosen[0].Plain = "120 ohm"
 	b.Quantities = answer.Set{}
 	for _, q := range a.Quantities.All()[:3] {
 		if q.Name == "return.mute_line.muted" {

@@ -6,11 +6,12 @@ func compareVerb() *verb {
 	return &verb{
 		name:      "compare",
 		arguments: "A B",
-		does:      "put two plans side by side: findings and quantities that differ",
+		does:      "put two plans side by side: findings, choices and quantities that differ",
 		more: `
-Findings that only one of them has, then every quantity that prints differently,
-side by side. --set overrides the same value in both plans. csv and json hold
-all quantities of both.`,
+Findings that only one of them has, then what the program chose for each, marked
+where it differs, then every quantity that prints differently, side by side.
+--set overrides the same value in both plans. csv and json hold all quantities
+of both.`,
 		examples: []example{
 			{`mutewright compare before.yaml plan.yaml`, "what a change has done"},
 			{`mutewright compare before.yaml plan.yaml --format csv -o both.csv`, "all quantities of both, for a spreadsheet"},

@@ -6,7 +6,7 @@ func compareVerb() *verb {
 	return &verb{
 		name:      "compare",
 		arguments: "A B",
-		does:      "put two plans side by side: findings, choices and quantities that differ",
+		does:      "put two plans side by side: what differs between them",
 		more: `
 Findings that only one of them has, then what the program chose for each, marked
 where it differs, then every quantity that prints differently, side by side.

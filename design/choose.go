@@ -161,11 +161,15 @@ func chooseBuffer(f *known.Facts, r *known.Relay, c answer.Circuit) ([]Chosen, e
 		return nil, err
 	}
 	f.Box.Fix(r.Base, basing.Base, resistorTolerance, "forced gain of at most 20 at the lowest supply")
-	f.Box.Fix(r.BaseEmitter, basing.BaseEmitter, resistorTolerance, "leakage leaves at most 0.3 V from base to emitter")
+	why := "leakage leaves at most 0.3 V from base to emitter"
+	if !basing.LetsGo() {
+		why = "no resistor brings base to emitter to 0.3 V: as large as is usual"
+	}
+	f.Box.Fix(r.BaseEmitter, basing.BaseEmitter, resistorTolerance, why)
 	return []Chosen{{
 		At: r.At + ".buffer", Plain: r.Buffer,
 		Value: fmt.Sprintf("%s, %s to its base, %s from base to emitter", r.Buffer, quantity.Ohms(basing.Base), quantity.Ohms(basing.BaseEmitter)),
-		Why:   "forced gain of at most 20 at the lowest supply; leakage leaves at most 0.3 V from base to emitter",
+		Why:   "forced gain of at most 20 at the lowest supply; " + why,
 	}}, nil
 }
 

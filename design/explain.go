@@ -202,6 +202,7 @@ var reads = map[string][]string{
 	"contact.make":             {"contact.*.open"},
 	"contact.poles":            {"contact.spare"},
 	"control.current":          {"control.closed"},
+	"drive.hold_inrush":        {"control.inrush", "drive.buffer.inrush"},
 	"control.kick":             {"control.kick"},
 	"control.touch":            {"control.open", "control.kick"},
 	"control.voltage":          {"control.open"},

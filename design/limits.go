@@ -97,6 +97,7 @@ func limits(f *known.Facts, a *answer.Answers) []Limit {
 	l.most("control.open", "key line, open", t.LineVolts)
 	l.most("control.kick", "key line, at let-go", t.LineVolts)
 	l.most("control.closed", "key line, closed", t.LineAmps)
+	l.most("control.inrush", "key line, as it closes on the hold capacitor", t.LineAmps)
 	for i := range f.Points {
 		if p := &f.Points[i]; p.Kind == known.Antenna {
 			l.most("antenna."+p.Name+".residual", p.Name+": power that still reaches the input", p.Withstand)
@@ -190,6 +191,7 @@ var decides = []struct{ suffix, finding string }{
 	{"control.open", "control.voltage"},
 	{"control.kick", "control.kick"},
 	{"control.closed", "control.current"},
+	{"control.inrush", "drive.hold_inrush"},
 	{".residual", "antenna.residual"},
 	{".margin", "contact.limit"},
 	{"timing.key_margin", "timing.key_margin"},

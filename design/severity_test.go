@@ -369,13 +369,13 @@ func (j *judge) drive(cat *catalog.Catalog) {
 		j.weigh("drive.clamp", r.At+".clamp", when(r.Clamp == "none", true, false))
 		j.margin("drive.operate", r.At+".dropper", stem+".coil.operate_margin")
 		j.margin("drive.ceiling", r.At+".dropper", stem+".coil.ceiling_margin")
-		j.margin("drive.release", "transmitter.keying.leakage", stem+".coil.release_margin")
+		j.margin("drive.release", j.stillOn(r), stem+".coil.release_margin")
 	}
 	if gain, ok := j.high("drive.buffer.gain"); ok {
 		j.weigh("drive.buffer_gain", r.At+".buffer", beyond(gain, 0, 20*1.02, 0))
 	}
 	if off, ok := j.high("drive.buffer.off"); ok {
-		j.weigh("drive.buffer_off", "transmitter.keying.leakage", beyond(off, 0, 0.3*1.02, 0))
+		j.weigh("drive.buffer_off", j.stillOn(r), beyond(off, 0, 0.3*1.02, 0))
 	}
 	if v, ok := j.high("drive.buffer.voltage"); ok {
 		best := 0.0
@@ -386,6 +386,18 @@ func (j *judge) drive(cat *catalog.Catalog) {
 		}
 		j.weigh("drive.transistor", r.At+".buffer", against(v, best))
 	}
+}
+
+// stillOn is the key that keeps a coil or the base of its transistor from letting go.
+func (j *judge) stillOn(r *known.Relay) string {
+	t, mutes := &j.Transmitter, j.Control.MutesWhen
+	switch {
+	case r.Buffer == "npn" && mutes != "raised", r.Buffer == "npn" && t.IdleLow:
+		return "transmitter.keying.drop"
+	case r.Buffer == "pnp" && t.Keying == "source":
+		return "transmitter.keying.level"
+	}
+	return "transmitter.keying.leakage"
 }
 
 func (j *judge) line() {
@@ -401,6 +413,7 @@ func (j *judge) line() {
 		}
 	}
 	j.rated("control.current", "transmitter.keying.rated.current", "control.closed", t.LineAmps)
+	j.rated("drive.hold_inrush", at+".hold.series", "control.inrush", t.LineAmps)
 	j.weigh("control.touch", at+".supply", beyond(open, 42.4, 0, 60))
 }
 

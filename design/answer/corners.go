@@ -121,13 +121,13 @@ func (d *DriveCorners) Strained(edit func(drive *drive.Drive, feed int)) []drive
 
 // LowSupply is the single corner at which a buffer's transistor has to do most:
 // the supply at its lowest, the coils cold, they and their droppers of least
-// resistance, the line leaking most.
+// resistance, the line leaking and dropping most.
 func LowSupply(f *known.Facts, c Circuit) *DriveCorners {
 	x := feedPoint(f, least, least, least)
 	for i := range f.Relays {
 		least.set(f, x, f.Relays[i].Dropper)
 	}
-	most.set(f, x, f.Transmitter.Leakage)
+	most.set(f, x, f.Transmitter.Leakage, f.Transmitter.Drop)
 	return &DriveCorners{facts: f, hook: c.Fit.Hookup, at: [][]float64{x}}
 }
 

@@ -226,6 +226,10 @@ func driveQuestion(f *known.Facts, hook drive.Hookup, home []float64) question {
 		func(d drive.Result) float64 { return d.Line.Closed })
 	add("control.kick", quantity.Voltage, "highest on the key line at let-go: supply + clamp",
 		func(d drive.Result) float64 { return within(d.Line.Kick, d.Line.Clamped) })
+	if slices.ContainsFunc(f.Relays, func(r known.Relay) bool { return r.Hold.Exists() }) {
+		add(inrush(hook), quantity.Current, "coil supply over dropper and series resistor, as the empty hold capacitors begin to charge",
+			func(d drive.Result) float64 { return d.Inrush })
+	}
 
 	q.steps = func(x []float64) ([]detail, error) { return driveDetails(f, hook, x) }
 	q.eval = func(x, out []float64) error {
@@ -239,6 +243,15 @@ func driveQuestion(f *known.Facts, hook drive.Hookup, home []float64) question {
 		return nil
 	}
 	return q
+}
+
+// inrush is the name of what charges the hold capacitors: the line does, or the
+// transistor.
+func inrush(hook drive.Hookup) string {
+	if hook.Buffer() == drive.NoBuffer {
+		return "control.inrush"
+	}
+	return "drive.buffer.inrush"
 }
 
 // nearby solves a drive at points of the box, from its state at home on.

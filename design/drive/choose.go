@@ -188,8 +188,11 @@ type Basing struct {
 
 // Serves reports whether the transistor saturates and lets go.
 func (b Basing) Serves() bool {
-	return b.Gain > 0 && within(b.Gain, ForcedGain) && within(b.Off, MostOff)
+	return b.Gain > 0 && within(b.Gain, ForcedGain) && b.LetsGo()
 }
+
+// LetsGo reports whether the released base stays within [MostOff].
+func (b Basing) LetsGo() bool { return within(b.Off, MostOff) }
 
 // within compares with a limit, which a value may meet to a ten-thousandth.
 func within(value, limit float64) bool { return value <= limit*(1+1e-4) }
@@ -198,7 +201,10 @@ func within(value, limit float64) bool { return value <= limit*(1+1e-4) }
 // the second the largest up to [MostBaseEmitter] at which the released base
 // stays within [MostOff], of the first the largest for [ForcedGain] in every
 // corner. corners gives the corners of the drive with those two. Where no
-// value does, the smallest comes back and the outcome does not serve.
+// base–emitter resistor lets the transistor go, as on a line that stands above
+// [MostOff] itself, the largest comes back: a smaller one would only take the
+// base's current. Where no base resistor is small enough, the smallest does. The
+// outcome does not serve then.
 func ChooseBuffer(corners func(base, baseEmitter float64) []Drive, values []float64) (Basing, error) {
 	if len(values) == 0 {
 		return Basing{}, errors.New("a choice needs values to choose from")
@@ -257,8 +263,11 @@ func climb(values []float64, with func(base float64) Basing) Basing {
 }
 
 // largest is the largest of the values, ascending, that serves, where every
-// smaller one would serve too; the smallest where none does.
+// smaller one would serve too; the largest of all where none does.
 func largest(values []float64, serves func(float64) bool) float64 {
 	n := sort.Search(len(values), func(i int) bool { return !serves(values[i]) })
-	return values[max(n, 1)-1]
+	if n == 0 {
+		n = len(values)
+	}
+	return values[n-1]
 }

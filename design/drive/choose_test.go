@@ -134,17 +134,17 @@ func TestChooseBuffer(t *testing.T) {
 		{"pnp on a leaky line", LinePullsBase, Line{Leakage: 100e-6}, 13e3, 3e3, true},
 		// 4.28 V over 0.69 mA is 6.19 kohm.
 		{"npn", LineFeedsBase, Line{Source: true, Level: 5}, 5.6e3, 10e3, true},
-		{"npn shorted by too high a drop", LineShortsBase, Line{Drop: 0.6}, 16e3, 10, false},
+		{"npn shorted by too high a drop", LineShortsBase, Line{Drop: 0.6}, 16e3, 10e3, false},
+		// 1 A leaves more than 0.3 V on every resistor.
+		{"pnp on a line that leaks like a sieve", LinePullsBase, Line{Leakage: 1}, 16e3, 10e3, false},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			got, err := ChooseBuffer(with(tt.hookup, tt.line), e24(5))
 			require.NoError(t, err)
 			assert.Equal(t, tt.serves, got.Serves(), "%+v", got)
-			if tt.serves {
-				assert.InEpsilon(t, tt.base, got.Base, 1e-9)
-				assert.InEpsilon(t, tt.baseEmitter, got.BaseEmitter, 1e-9)
-			}
+			assert.InEpsilon(t, tt.base, got.Base, 1e-9)
+			assert.InEpsilon(t, tt.baseEmitter, got.BaseEmitter, 1e-9)
 		})
 	}
 }

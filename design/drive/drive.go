@@ -132,6 +132,7 @@ type Result struct {
 	Diode   DiodeResult
 	Line    LineResult
 	Buffer  BufferResult
+	Inrush  float64 // A into the hold capacitors of all coils, empty, as line or transistor closes; 0 without any
 
 	steady *steady // for Near; nil on a rail
 }
@@ -190,7 +191,7 @@ type LineResult struct {
 // BufferResult is the transistor, zero without one.
 type BufferResult struct {
 	Base    float64 // A into the base, operated
-	Gain    float64 // forced: collector over base current
+	Gain    float64 // forced: collector over base current; all of the transistor's own where the base is starved
 	Off     float64 // V from base to emitter, released; at most 0.3 V
 	Volts   float64 // V, highest from collector to emitter: supply + clamp
 	Clamped bool    // no coil kicks the transistor without a clamp

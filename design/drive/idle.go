@@ -10,7 +10,7 @@ import (
 type idle struct {
 	supply  float64   // V, mean of reservoir or rail
 	open    float64   // V, mean on the line
-	closed  float64   // A, mean in a line that is closed then; else 0
+	closed  float64   // A, mean in a line that is closed then, taken by it; else 0
 	reverse float64   // V, highest across a diode against its arrow
 	off     float64   // V, mean from base to emitter; 0 without a transistor
 	coils   []float64 // V, mean on each
@@ -21,8 +21,19 @@ type idle struct {
 // the line's leakage through coil or base. Much of a drive does not count then:
 // near one drive many have the same, which is solved once.
 func (d Drive) released(near *steady, used *used) (*idle, error) {
+	i, err := d.idle(near, used, true)
+	if err == nil && d.Hookup == LineShortsBase && i.closed < 0 {
+		// The line would have to hold the base up to its own drop. It only takes.
+		return d.idle(near, used, false)
+	}
+	return i, err
+}
+
+// idle solves the released drive with a line that takes current, or one that
+// finds none to take.
+func (d Drive) idle(near *steady, used *used, takes bool) (*idle, error) {
 	s := state{from: near.from(d, func(n *steady) *circuit.State { return n.released })}
-	c := used.fill(&used.released, func(c *circuit.Circuit) { s.release(c, d) })
+	c := used.fill(&used.released, func(c *circuit.Circuit) { s.release(c, d, takes) })
 	defer used.released.Put(c)
 	if near == nil || d.Rectifier == None {
 		return s.idle()
@@ -39,7 +50,7 @@ func (d Drive) released(near *steady, used *used) (*idle, error) {
 }
 
 // release builds the network of a drive with its coils released.
-func (s *state) release(c *circuit.Circuit, d Drive) {
+func (s *state) release(c *circuit.Circuit, d Drive, takes bool) {
 	s.network, s.coils, s.ohms = newNetwork(c, d, ""), nil, nil
 	farads := s.lightly()
 	s.rectify(0, func(number int, plus, minus circuit.Node) {
@@ -51,7 +62,7 @@ func (s *state) release(c *circuit.Circuit, d Drive) {
 		s.coils = append(s.coils, s.coil(i, c.Ohms, 0))
 		s.ohms = append(s.ohms, c.Ohms)
 	}
-	s.atRest()
+	s.atRest(takes)
 }
 
 // idle solves it.
@@ -70,7 +81,7 @@ func (s *state) idle() (*idle, error) {
 		i.off = math.Abs(s.mean(s.volts(s.base, s.emitter)))
 	}
 	if s.d.Hookup == LineShortsBase {
-		i.closed = math.Abs(s.mean(s.amps("line")))
+		i.closed = s.mean(s.amps("line"))
 	}
 	return i, nil
 }

@@ -173,11 +173,13 @@ func (n *network) lightly() float64 {
 }
 
 // atRest adds the line as it is while the coils are released.
-func (n *network) atRest() {
+func (n *network) atRest(takes bool) {
 	l := n.d.Line
 	raised := n.d.Hookup == LinePullsBase && l.Source
 	low := n.d.Hookup == LineShortsBase || l.IdleLow && (n.d.Hookup == LineFeedsBase || n.d.Hookup == LineFeedsCoil)
 	switch {
+	case !takes:
+		n.Current(n.name("line"), n.line, circuit.Chassis, circuit.DC(0))
 	case raised:
 		n.behind("line", n.line, l.Level, 0)
 	case low:
@@ -202,14 +204,20 @@ func (n *network) made() {
 	}
 }
 
-// leak adds the leakage of the open line: to chassis, or from a source's own supply.
+// leak adds the leakage of the open line. To chassis it is that of a transistor
+// which is almost off: its current whatever the voltage, down to a tenth of a
+// volt, and it cannot take the line below chassis. A source that is off leaks
+// from its own supply.
 func (n *network) leak() {
-	from, to := n.line, circuit.Chassis
-	if n.d.Line.Source {
-		from, to = to, from
-	}
-	if n.d.Line.Leakage > 0 {
-		n.Current(n.name("line"), from, to, circuit.DC(n.d.Line.Leakage))
+	leakage := n.d.Line.Leakage
+	switch {
+	case leakage <= 0:
+	case n.d.Line.Source:
+		n.Current(n.name("line"), circuit.Chassis, n.line, circuit.DC(leakage))
+	default:
+		base := n.node("leak")
+		n.Current(n.name("leak.base"), circuit.Chassis, base, circuit.DC(leakage/Switching.BF))
+		n.Transistor(n.name("leak"), n.line, base, circuit.Chassis, Switching)
 	}
 }
 
@@ -342,6 +350,9 @@ func (d Drive) result(released *idle, operated state, used *used) (Result, error
 	if err != nil {
 		return r, err
 	}
+	if r.Inrush, err = d.inrush(r); err != nil {
+		return r, err
+	}
 	r.Line = LineResult{Open: released.open, Clamped: true}
 	if d.Hookup == LineShortsBase {
 		r.Line.Open, r.Line.Closed = operated.mean(operated.volts(operated.line, circuit.Chassis)), released.closed
@@ -356,12 +367,70 @@ func (d Drive) result(released *idle, operated state, used *used) (Result, error
 	base := math.Abs(operated.mean(operated.amps("buffer.base")))
 	r.Buffer = BufferResult{
 		Base:    base,
-		Gain:    math.Abs(operated.mean(operated.amps("buffer"))) / base,
+		Gain:    d.forced(math.Abs(operated.mean(operated.amps("buffer"))), base, r),
 		Off:     released.off,
 		Volts:   kick,
 		Clamped: clamped,
 	}
 	return r, nil
+}
+
+// forced is the gain that the coils ask of the transistor: collector over base
+// current. Where the base gets so little that the coils do not carry half of what
+// they would, both currents are leakage and their ratio says nothing: then all of
+// the transistor's own gain is asked for, at least.
+func (d Drive) forced(collector, base float64, r Result) float64 {
+	var wanted float64
+	for i, c := range d.Coils {
+		wanted += r.Supply.Operated / (r.Coils[i].Ohms + c.Dropper)
+	}
+	gain := collector / base
+	if collector < wanted/2 {
+		gain = max(gain, orElse(d.Buffer.Transistor, Switching).BF)
+	}
+	return gain
+}
+
+// HoldLoop is what is in the way of a hold capacitor's first current besides its
+// resistor, ohm: the capacitor's own, its leads, what closes on it; at its least
+// (common practice, no source).
+const HoldLoop = 0.1
+
+// inrush is the current at the instant at which line or transistor closes: the
+// hold capacitors are empty and short, the coils' inductance lets nothing through
+// yet, and a reservoir holds the supply where it stood. What the transistor can
+// carry of it is the caller's business.
+func (d Drive) inrush(r Result) (amps float64, err error) {
+	n := &network{Circuit: circuit.New(), d: d}
+	top, held := n.node("top"), false
+	for i, c := range d.Coils {
+		if c.Hold.Farads <= 0 {
+			continue
+		}
+		held = true
+		high := n.node(fmt.Sprintf("high%d", i+1))
+		n.series(fmt.Sprintf("dropper%d", i+1), top, high, c.Dropper)
+		n.series(fmt.Sprintf("hold%d", i+1), high, circuit.Chassis, c.Hold.Ohms+HoldLoop)
+	}
+	if !held {
+		return 0, nil
+	}
+	volts, ohms := r.Supply.Released, 0.0
+	if d.Hookup == LineFeedsCoil {
+		volts = d.Line.Level
+	}
+	if d.Hookup == CoilOnLine {
+		volts -= d.Line.Drop
+	}
+	if d.Reservoir == 0 {
+		ohms = d.Rail.Ohms
+	}
+	n.behind("supply", top, volts, ohms)
+	at, err := n.OperatingPoint(circuit.Options{})
+	if err != nil {
+		return 0, fmt.Errorf("hold capacitors: %w", err)
+	}
+	return math.Abs(at.Amps("supply")), nil
 }
 
 func (d Drive) coilResult(i int, released float64, operated state) CoilResult {

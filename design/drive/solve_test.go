@@ -221,6 +221,57 @@ func TestCoilOnARail(t *testing.T) {
 	})
 }
 
+// What leaks to chassis takes the open line no further than chassis, however much
+// it is said to be: behind 10 kohm to the base a source of 5 mA would stand at -35 V.
+func TestLeakageEndsAtChassis(t *testing.T) {
+	for _, leakage := range []float64{0.1e-3, 5e-3, 1} {
+		r := solve(t, Drive{
+			Rail: Rail{Volts: 15}, Coils: []Coil{load(960)}, Hookup: LinePullsBase, Warmth: AtTwenty,
+			Buffer: Buffer{Base: 10e3, BaseEmitter: 10e3}, Line: Line{Leakage: leakage},
+		})
+		assert.GreaterOrEqual(t, r.Line.Open, 0.0, "%g A", leakage)
+		assert.Less(t, r.Line.Open, 15.0, "%g A", leakage)
+	}
+}
+
+// A line whose drop is above what the base comes to by itself finds nothing to
+// take: it feeds no current into the base, and the transistor stays on.
+func TestLineThatShortsABaseOnlyTakes(t *testing.T) {
+	d := Drive{
+		Rail: Rail{Volts: 12}, Coils: []Coil{load(960)}, Hookup: LineShortsBase, Warmth: AtTwenty,
+		Buffer: Buffer{Base: 15e3, BaseEmitter: 10e3}, Line: Line{Drop: 0.1},
+	}
+	r := solve(t, d)
+	assert.InEpsilon(t, 11.9/15e3-0.1/10e3, r.Line.Closed, 1e-3)
+	assert.InDelta(t, 0.1, r.Buffer.Off, 1e-6)
+
+	d.Line.Drop = 0.8
+	r = solve(t, d)
+	assert.InDelta(t, 0, r.Line.Closed, 1e-12)
+	assert.InDelta(t, 0.72, r.Buffer.Off, 0.02, "the base's own voltage")
+}
+
+// A transistor that is off amplifies nothing: it never looks like one that
+// saturates, as the ratio of two leakages would.
+func TestStarvedBase(t *testing.T) {
+	r := solve(t, Drive{
+		Rail: Rail{Volts: 12}, Coils: []Coil{load(960)}, Hookup: LineShortsBase, Warmth: AtTwenty,
+		Buffer: Buffer{Base: 1e6, BaseEmitter: 100},
+	})
+	assert.GreaterOrEqual(t, r.Buffer.Gain, Switching.BF)
+}
+
+// An empty hold capacitor takes what the resistors in its way let through.
+func TestHoldCapacitorsInrush(t *testing.T) {
+	coil := load(960)
+	d := Drive{Rail: Rail{Volts: 15}, Coils: []Coil{coil}, Line: Line{Drop: 0.4}, Warmth: AtTwenty}
+	assert.Zero(t, solve(t, d).Inrush, "no hold capacitor")
+	d.Coils[0].Hold, d.Coils[0].Dropper = Hold{Farads: 10e-6, Ohms: 100}, 50
+	assert.InEpsilon(t, 14.6/150.1, solve(t, d).Inrush, 1e-4)
+	d.Rail.Ohms = 50
+	assert.InEpsilon(t, 14.6/200.1, solve(t, d).Inrush, 1e-4, "without a reservoir the rail limits it too")
+}
+
 // Operate voltage 9.6 V at 20 °C is 11.58 V at 72.5 °C (IEC 60028): a coil
 // that warm on just that voltage has a margin of one.
 func TestWarmCoilNeedsMore(t *testing.T) {

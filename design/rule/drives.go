@@ -2,7 +2,9 @@ package rule
 
 import (
 	"fmt"
+	"math"
 
+	"mutewright/catalog"
 	"mutewright/design/answer"
 	"mutewright/design/drive"
 	"mutewright/design/finding"
@@ -27,6 +29,7 @@ var (
 	driveGain       = kind("drive.buffer_gain", "Transistor may not saturate", "forced gain of 20 at most, common practice")
 	driveOff        = kind("drive.buffer_off", "Transistor may not let go", "0.3 V from base to emitter at most, common practice")
 	driveTransistor = kind("drive.transistor", "Transistor over its voltage", "ratings of small transistors, from memory")
+	driveInrush     = kind("drive.hold_inrush", "Hold capacitor charges through what is too weak", "computed by the circuit solver; ratings of key line and small transistors")
 	driveHighRail   = kind("drive.high_rail", "Coil fed straight from a high rail", "IEC 62368-1 ES1; local codes and a qualified person decide")
 )
 
@@ -47,6 +50,7 @@ func judgeDrives(b *bench) {
 		b.judgeCoil(&b.Relays[i])
 	}
 	b.judgeBuffer(first)
+	b.judgeInrush(first)
 	b.judgeWinding(first)
 }
 
@@ -153,13 +157,14 @@ const chosenWithin = 0.02
 func (b *bench) judgeBuffer(r *known.Relay) {
 	if gain, ok := b.high("drive.buffer.gain"); ok && over(gain, drive.ForcedGain*(1+chosenWithin)) {
 		b.raise(driveGain, finding.Fail, r.At+".buffer",
-			fmt.Sprintf("The transistor has to amplify its base current up to %.0f times; beyond %.0f it may not saturate.", gain, drive.ForcedGain),
+			fmt.Sprintf("The transistor has to amplify its base current up to %.3g times; beyond %.0f it may not saturate.", gain, drive.ForcedGain),
 			"Take a more sensitive relay, or a supply that leaves more for the base.")
 	}
 	if off, ok := b.high("drive.buffer.off"); ok && over(off, drive.MostOff*(1+chosenWithin)) {
-		b.raise(driveOff, finding.Fail, "transmitter.keying.leakage",
-			fmt.Sprintf("What the open line leaks leaves up to %s from base to emitter; above %s the transistor may not let go.", volts(off), volts(drive.MostOff)),
-			"Take a line that leaks less, or a smaller base-emitter resistor with more base current.")
+		holds := b.holdsBase()
+		b.raise(driveOff, finding.Fail, holds.at,
+			fmt.Sprintf("%s leaves up to %s from base to emitter; above %s the transistor may not let go.", holds.what, volts(off), volts(drive.MostOff)),
+			holds.do)
 	}
 	v, ok := b.high("drive.buffer.voltage")
 	if !ok {
@@ -176,6 +181,94 @@ func (b *bench) judgeBuffer(r *known.Relay) {
 			fmt.Sprintf("The transistor sees up to %s, supply and clamp together; those at hand are made for %s.", volts(v), volts(best)),
 			"Take a supply of lower voltage, or a transistor made for this one.")
 	}
+}
+
+// spare is what a resistor is asked for more than has to be there, for its tolerance.
+const spare = 1.06
+
+// judgeInrush judges what the hold capacitors draw at first against what closes on them.
+func (b *bench) judgeInrush(first *known.Relay) {
+	what, limit := "the closing key line", math.Inf(1)
+	inrush, ok := b.high("control.inrush")
+	if b.Transmitter.LineAmps.Exists() {
+		limit = b.least(b.Transmitter.LineAmps)
+	}
+	if !ok {
+		if inrush, ok = b.high("drive.buffer.inrush"); !ok {
+			return
+		}
+		what, limit = "the transistor", 0
+		for _, t := range b.cat.Transistors() {
+			if string(t.Polarity.Is) == first.Buffer {
+				limit = max(limit, float64(t.Current.Is))
+			}
+		}
+	}
+	s := ofRating(inrush, limit)
+	if s == finding.Good {
+		return
+	}
+	var held []*known.Relay
+	for i := range b.Relays {
+		if b.Relays[i].Hold.Exists() {
+			held = append(held, &b.Relays[i])
+		}
+	}
+	// What is in the way now, and what has to be for the share of the rating that is used.
+	own := held[0]
+	now := b.least(own.HoldOhms) + b.leastOf(own.Dropper) + drive.HoldLoop
+	series := catalog.E12.AtLeast(math.Max(1, now*inrush/(used*limit)-b.leastOf(own.Dropper)) * spare)
+	do := fmt.Sprintf("Put %s in series with the hold capacitor.", ohms(series))
+	if len(held) > 1 {
+		do = "Put more resistance in series with each hold capacitor."
+	}
+	b.raise(driveInrush, s, own.At+".hold.series",
+		fmt.Sprintf("The empty hold capacitor draws up to %s through %s for a moment; that is rated %s.", amps(inrush), what, amps(limit)), do)
+}
+
+// leastOf is the low end at id, 0 where it does not exist.
+func (b *bench) leastOf(id known.ID) float64 {
+	if !id.Exists() {
+		return 0
+	}
+	return b.least(id)
+}
+
+// A holding is what keeps current in the base of a buffer that is to let go.
+type holding struct{ at, what, do string }
+
+// holdsBase tells what the base of the buffer stands on while the coils are released.
+func (b *bench) holdsBase() holding {
+	t, hook := &b.Transmitter, b.Circuit.Fit.Hookup
+	const keying = "transmitter.keying"
+	switch {
+	case hook == drive.LineShortsBase:
+		do := "Measure the drop of the line while it grounds, and give it. A contact drops nothing."
+		if others := b.otherCircuits(); len(others) > 0 {
+			do += " With a larger drop take what does not care for it: " + list(others, "or") + "."
+		}
+		return holding{keying + ".drop", "The line that shorts the base has a drop of its own, which no resistor takes away; it", do}
+	case hook == drive.LineFeedsBase && t.IdleLow:
+		return holding{keying + ".drop", "The idle line does not come down to chassis; its drop",
+			"Measure the drop of the idle line, and give it."}
+	case hook == drive.LinePullsBase && t.Keying == "source":
+		return holding{keying + ".level", "The raised line does not reach the supply: what is missing",
+			"Take a supply of lower voltage, or a line of higher level."}
+	}
+	return holding{keying + ".leakage", "What the open line leaks",
+		"Measure the leakage and give it, or take a line that leaks less: a contact leaks nothing."}
+}
+
+// otherCircuits names the circuits that go with the key line and do not have it
+// short a base.
+func (b *bench) otherCircuits() []string {
+	var words []string
+	for _, choice := range b.Circuit.Fit.Fits {
+		if choice.Buffer != drive.NPN {
+			words = append(words, choiceWords(choice))
+		}
+	}
+	return words
 }
 
 func sense(r *known.Relay) string {
@@ -288,6 +381,14 @@ func (b *bench) judgeCoil(r *known.Relay) {
 	}
 	if m, ok := b.low(stem + ".coil.release_margin"); ok {
 		if s := ofMargin(m); s != finding.Good {
+			if r.Buffer != "none" {
+				holds := b.holdsBase()
+				b.raise(driveRelease, s, holds.at,
+					fmt.Sprintf("The transistor stays on as far as to leave the coil at %s of must-release over it: it may stay pulled in. %s up to %s from base to emitter.",
+						ratio(m), holds.what+" leaves", volts(b.highOf("drive.buffer.off"))),
+					holds.do)
+				return
+			}
 			b.raise(driveRelease, s, "transmitter.keying.leakage",
 				fmt.Sprintf("What the open line leaks leaves the coil at %s of must-release over it: it may stay pulled in.", ratio(m)),
 				"Take a line that leaks less, a transistor between line and coil ("+r.At+".buffer), or a resistor across the coil.")

@@ -72,7 +72,7 @@ func chooseDrive(f *known.Facts, c answer.Circuit, cat *catalog.Catalog) ([]Chos
 		if err != nil {
 			return nil, err
 		}
-		f.Box.Fix(r.Fuse, fuse.Fuse.Amps, 0, "at least twice the winding's current")
+		f.Box.Fix(r.Fuse, fuse.Fuse.Amps, 0, "at least twice the current in its lead")
 		f.FuseOhms(r, fuse.Fuse.Cold)
 		list = append(list, chosen(r.At+".fuse", fuse.Fuse.Amps, quantity.Current,
 			fmt.Sprintf("at least 2 × %s rms, with a cold resistance that the coil does not feel", quantity.Amps(fuse.Current))))

@@ -45,12 +45,12 @@ func (r *Ranking) Hurdles() []Hurdle {
 
 // An Opening is a change of the plan that was tried because nothing serves.
 type Opening struct {
-	Words    string     // "a separate supply of 12 V DC"
-	Settings []string   // the change as options of --set; empty where it adds a relay
-	Serving  int        // how many relays serve then; of two relays, of the second
-	Relays   []string   // the best, one for each relay of the plan; empty where nothing serves
-	Shares   [][]string // what each of two relays serves; empty where no relay is added
-	Smallest float64    // the smallest margin of the best
+	Words    string   // "a separate supply of 12 V DC"
+	Settings []string // the change as options of --set, but for a relay that it adds
+	Section  string   // the key relay of the plan, YAML, where two relays serve; else empty
+	Serving  int      // how many relays serve then; of two relays, of the second
+	Relays   []string // the best, one for each relay of the plan; empty where nothing serves
+	Smallest float64  // the smallest margin of the best
 }
 
 // Opens tells whether something serves after the change.
@@ -58,8 +58,8 @@ func (o Opening) Opens() bool { return len(o.Relays) > 0 }
 
 // Openings tries what would let a relay serve where none does: another supply of
 // the set, a hold capacitor, the relay energised in the other state, a separate
-// supply, two relays, and both. Each is worked out as a plan of its own; those that open come first.
-// A plan with several relays already is not split further.
+// supply, two relays, and both. Each is worked out as a plan of its own; those that
+// open come first. A plan with several relays already is not split further.
 func Openings(p *plan.Plan, cat *catalog.Catalog, progress func(done, all int)) ([]Opening, error) {
 	changes, err := changesOf(p, cat)
 	if err != nil {
@@ -70,13 +70,13 @@ func Openings(p *plan.Plan, cat *catalog.Catalog, progress func(done, all int)) 
 	for i, c := range changes {
 		// Two changes at once only where none alone opens, and one way to share
 		// what is served between two relays is enough.
-		if !(c.last && opened || len(c.shares) > 0 && parted) {
+		if !(c.last && opened || c.parts && parted) {
 			o, err := c.try(cat)
 			if err != nil {
 				return nil, fmt.Errorf("with %s: %w", c.words, err)
 			}
 			list = append(list, o)
-			opened, parted = opened || o.Opens(), parted || len(c.shares) > 0 && o.Opens()
+			opened, parted = opened || o.Opens(), parted || c.parts && o.Opens()
 		}
 		if progress != nil {
 			progress(i+1, len(changes))
@@ -99,8 +99,8 @@ type change struct {
 	words    string
 	settings []string
 	plan     *plan.Plan
-	shares   [][]string // between two relays; empty: no relay is added
-	last     bool       // it is two changes at once
+	parts    bool // it shares what is served between two relays
+	last     bool // it is two changes at once
 }
 
 // lowVoltage is the highest supply that a relay is fed from without danger at
@@ -183,14 +183,14 @@ func changesOf(p *plan.Plan, cat *catalog.Catalog) ([]change, error) {
 		supply(q, separateName)
 	}
 	words := fmt.Sprintf("a separate supply of %v DC", quantity.Volts(separateVolts))
-	add(words, []string{
+	fitted := []string{
 		"receiver.supplies." + separateName + ".kind=dc rail",
 		fmt.Sprintf("receiver.supplies.%s.voltage=%d V +- %d %%", separateName, separateVolts, int(100*separateTolerance)),
 		fmt.Sprintf("receiver.supplies.%s.unloaded=%d V +- %d %%", separateName, separateVolts, int(100*separateTolerance)),
 		"receiver.supplies." + separateName + ".regulated=true",
 		"receiver.supplies." + separateName + ".resistance=1 ohm",
-		at + ".supply=" + separateName,
-	}, onSeparate)
+	}
+	add(words, append(slices.Clone(fitted), at+".supply="+separateName), onSeparate)
 	if len(f.Relays) > 1 {
 		return list, nil
 	}
@@ -200,9 +200,9 @@ func changesOf(p *plan.Plan, cat *catalog.Catalog) ([]change, error) {
 		add(both, nil, func(q *plan.Plan) { split(q, part) })
 	}
 	for i, part := range partings(f) {
-		list[single+i].shares = part[:]
-		add(list[single+i].words+", on "+words, nil, func(q *plan.Plan) { onSeparate(q); split(q, part) })
-		list[len(list)-1].shares, list[len(list)-1].last = part[:], true
+		list[single+i].parts = true
+		add(list[single+i].words+", on "+words, fitted, func(q *plan.Plan) { onSeparate(q); split(q, part) })
+		list[len(list)-1].parts, list[len(list)-1].last = true, true
 	}
 	return list, nil
 }
@@ -309,11 +309,23 @@ func split(q *plan.Plan, parts [2][]string) {
 	q.Relays.Items = blocks
 }
 
+// relaySection is the key relay of a plan with several, as its file would have it.
+func relaySection(p *plan.Plan) string {
+	var b strings.Builder
+	b.WriteString("relay:\n")
+	for i := range p.Relays.Items {
+		const indent = "    "
+		block := document.Write(&p.Relays.Items[i], indent)
+		b.WriteString("  - " + strings.TrimPrefix(block, indent))
+	}
+	return b.String()
+}
+
 // try ranks the relays of the changed plan: of two places the second beside the
 // best of the first, and then looks at the first once more, as it is, beside the
 // best of the second.
 func (c change) try(cat *catalog.Catalog) (Opening, error) {
-	o := Opening{Words: c.words, Settings: c.settings, Shares: c.shares}
+	o := Opening{Words: c.words, Settings: c.settings}
 	p := c.plan
 	on := func(block int, relays []*catalog.Relay, free bool) (*Ranking, error) {
 		return rank(p, cat, block, relays, openKeys(relayBlocks(p), block, free), func() {})
@@ -341,6 +353,7 @@ func (c change) try(cat *catalog.Catalog) (Opening, error) {
 			return o, err
 		}
 		smallest = min(smallest, r.Rows[0].Smallest())
+		o.Section = relaySection(p)
 	}
 	o.Relays, o.Smallest = best, smallest
 	return o, nil

@@ -1,7 +1,6 @@
 package design
 
 import (
-	"fmt"
 	"os"
 	"strings"
 	"testing"
@@ -14,13 +13,18 @@ import (
 	"mutewright/design/plan"
 )
 
-// Two relays do what one cannot, and the pair that is named passes as a plan.
+// Where no relay serves alone, the pair that does is named, and the key that is
+// printed for it makes a plan that passes: two relays of two poles where four are
+// wanted, a high-voltage reed for a return beside an RF relay for the antenna.
 func TestTwoRelaysOpenWhatOneCannot(t *testing.T) {
 	if testing.Short() {
 		t.Skip("ranks a plan several times")
 	}
 	cat := catalog.Default()
-	for _, name := range []string{"pendrake-one-relay", "dunmere-four-poles"} {
+	for name, want := range map[string][]string{
+		"dunmere-four-poles": {"sensitive-dpdt-12v", "sensitive-dpdt-12v"},
+		"kelder-two-relays":  {"hvreed-spst-no-12v", "rf-spdt-12v"},
+	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			data, err := os.ReadFile("../testdata/plans/hurt/" + name + ".yaml")
@@ -34,21 +38,17 @@ func TestTwoRelaysOpenWhatOneCannot(t *testing.T) {
 			openings, err := Openings(p, cat, nil)
 			require.NoError(t, err)
 			pair := openings[0]
-			require.True(t, pair.Opens())
-			require.Len(t, pair.Shares, 2)
-			require.Len(t, pair.Relays, 2)
+			assert.Equal(t, want, pair.Relays)
+			assert.Empty(t, pair.Settings, "the set's own supply feeds both")
 			for _, o := range openings[1:] {
 				assert.False(t, o.Opens(), o.Words)
 			}
 
-			before, rest, ok := strings.Cut(string(data), "\nrelay:\n  use: choose\n")
+			before, rest, ok := strings.Cut(string(data), "\nrelay:\n")
 			require.True(t, ok)
-			block, after, ok := strings.Cut(rest, "\n\n")
+			_, after, ok := strings.Cut(rest, "\ncontrol:")
 			require.True(t, ok)
-			list := fmt.Sprintf("\nrelay:\n  - use: %s\n    serves: [%s]\n    %s\n  - use: %s\n    serves: [%s]\n    dropper: choose\n    clamp: diode\n\n",
-				pair.Relays[0], strings.Join(pair.Shares[0], ", "), strings.TrimSpace(strings.ReplaceAll(block, "\n", "\n  ")),
-				pair.Relays[1], strings.Join(pair.Shares[1], ", "))
-			p, err = plan.Read(name, []byte(before+list+after), cat)
+			p, err = plan.Read(name, []byte(before+"\n"+pair.Section+"\ncontrol:"+after), cat)
 			require.NoError(t, err)
 			both, err := New(p, cat)
 			require.NoError(t, err)
@@ -56,6 +56,57 @@ func TestTwoRelaysOpenWhatOneCannot(t *testing.T) {
 				assert.LessOrEqual(t, f.Severity, finding.Caution, "%s at %s: %s", f.ID, f.At, f.Says)
 			}
 		})
+	}
+}
+
+// What opens a plan opens it: with the settings that are printed a check passes. A
+// hum pot bars every rectifier; the lead from a separate supply has its fuse.
+func TestWhatOpensAPlanOpensIt(t *testing.T) {
+	if testing.Short() {
+		t.Skip("ranks a plan several times")
+	}
+	t.Parallel()
+	cat := catalog.Default()
+	data, err := os.ReadFile("../testdata/plans/hurt/thornlea-hum-pot.yaml")
+	require.NoError(t, err)
+	p, err := plan.Read("thornlea-hum-pot", data, cat)
+	require.NoError(t, err)
+	openings, err := Openings(p, cat, nil)
+	require.NoError(t, err)
+	opening := 0
+	for _, o := range openings {
+		if !o.Opens() {
+			continue
+		}
+		opening++
+		p, err := plan.Read("thornlea-hum-pot", data, cat, o.Settings...)
+		require.NoError(t, err)
+		d, err := New(p, cat)
+		require.NoError(t, err)
+		assert.Less(t, d.Verdict, finding.Fail, o.Words)
+		chosen := map[string]string{}
+		for _, c := range d.Chosen {
+			chosen[c.At] = c.Plain
+		}
+		assert.Equal(t, o.Relays[0], chosen["relay.use"])
+		assert.NotEmpty(t, chosen["relay.fuse"])
+	}
+	assert.Equal(t, 2, opening, "the winding grounded at one side, a separate supply")
+}
+
+// A winding that is all but used up is served by sensitive relays alone.
+func TestOnlySensitiveRelaysServeAFullWinding(t *testing.T) {
+	t.Parallel()
+	data, err := os.ReadFile("../testdata/plans/sound/ashgill-full-winding.yaml")
+	require.NoError(t, err)
+	p, err := plan.Read("ashgill-full-winding", data, catalog.Default())
+	require.NoError(t, err)
+	list, err := Rank(p, catalog.Default(), nil)
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	require.NotZero(t, list[0].Serving())
+	for _, r := range list[0].Rows[:list[0].Serving()] {
+		assert.True(t, strings.HasPrefix(r.Relay, "sensitive-"), r.Relay)
 	}
 }
 

@@ -103,7 +103,7 @@ func (r *Ranking) because(row Row, i int, free bool) []Chosen {
 				c.Why = "the key line switches the coil itself"
 			}
 		case keyFuse:
-			c.Why = "at least twice the winding's current, with a cold resistance that the coil does not feel"
+			c.Why = "at least twice the current in its lead, with a cold resistance that the coil does not feel"
 		case keyDropper:
 			o, _ := row.Quantities.Get(driveStem(s.block) + ".coil.operate_margin")
 			m, _ := row.Quantities.Get(driveStem(s.block) + ".coil.ceiling_margin")

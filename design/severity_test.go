@@ -497,7 +497,9 @@ func (j *judge) poles() {
 		if dry && (volts > 30e-3 || amps > 10e-3) {
 			j.raise("contact.least_load", at, finding.Caution)
 		}
-		j.insulated("contact.insulation_open", at, c.OpenVolts, 2*max(rail, unguarded), 0)
+		if slices.ContainsFunc(wants, func(w want) bool { return !w.dry }) { // a return: no other stands off a rail
+			j.insulated("contact.insulation_open", at, c.OpenVolts, 2*max(rail, unguarded), 0)
+		}
 		j.insulated("contact.insulation_coil", at, c.CoilVolts, 2*rail, 1000)
 		if c.Poles > 1 {
 			j.insulated("contact.insulation_poles", at, c.PoleVolts, 2*rail, 1000)

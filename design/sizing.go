@@ -286,7 +286,7 @@ func (s *sizer) view(at *stand, entry *catalog.Relay) *view {
 	}
 	if !slices.Contains(s.open, keyFuse) {
 		v.setup.Fuse = nominal(v.facts, v.facts.Relays[0].Fuse)
-	} else if v.facts.Relays[0].Supply >= 0 && !v.facts.Supplies[v.facts.Relays[0].Supply].Rail {
+	} else if v.facts.Fusable(&v.facts.Relays[0]) {
 		v.setup.taken = append(v.setup.taken, keyFuse)
 	}
 	return v
@@ -388,7 +388,7 @@ func (v *view) chooseDroppers(known correction) float64 {
 	return smallest
 }
 
-// chooseFuse picks the fuse for the winding's current, A rms; 0: as sketched.
+// chooseFuse picks the fuse for the current in its lead, A rms; 0: as sketched.
 func (v *view) chooseFuse(current float64) {
 	if !slices.Contains(v.setup.taken, keyFuse) {
 		return

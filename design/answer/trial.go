@@ -260,7 +260,9 @@ func (t *Trial) respond(r int, x []float64) (*timing.Response, error) {
 	return response, nil
 }
 
-// Insulation is what relay i stands, beside what it has to stand in this set.
+// Insulation is what relay i stands, beside what it has to stand in this set. An
+// open contact stands off a rail only in a return: what is shorted to chassis, an
+// antenna or an audio point, carries signals.
 func (a *Answers) Insulation(f *known.Facts, i int) []contact.Requirement {
 	var unguarded, rail float64
 	for _, p := range a.Poles.Used {
@@ -280,9 +282,13 @@ func (a *Answers) Insulation(f *known.Facts, i int) []contact.Requirement {
 		return f.Box.Entry(id).Low
 	}
 	c := &f.Relays[i].Contacts
-	return contact.Requirements(contact.Insulation{
+	list := contact.Requirements(contact.Insulation{
 		OpenContact: low(c.OpenVolts), CoilToContact: low(c.CoilVolts), BetweenPoles: low(c.PoleVolts),
 	}, unguarded, rail)
+	if !slices.ContainsFunc(f.Returns, func(r known.Return) bool { return slices.Contains(f.Relays[i].Serves, r.Name) }) {
+		list = slices.DeleteFunc(list, func(q contact.Requirement) bool { return q.Place == contact.OpenContact })
+	}
+	return list
 }
 
 // DryRated tells whether the contacts of relay i serve a dry circuit.

@@ -106,18 +106,18 @@ type Fuse struct {
 	Cold float64 // ohm, cold resistance
 }
 
-// A Fusing is the outcome of choosing the fuse in the lead from the winding.
+// A Fusing is the outcome of choosing the fuse in the lead from winding or rail.
 type Fusing struct {
 	Fuse    Fuse
 	Current float64 // A rms of the drive with that fuse, the highest of the corners
 	Fits    bool    // Fuse carries 2 × Current and protects the wire
 }
 
-// FuseFactor is the fuse's rating over the winding current: the pulses of a
+// FuseFactor is the fuse's rating over the current in its lead: the pulses of a
 // rectifier heat it, and it must live through switching on.
 const FuseFactor = 2
 
-// ChooseFuse picks the smallest fuse of at least twice the winding current,
+// ChooseFuse picks the smallest fuse of at least twice the current in its lead,
 // taken with the fuse's own cold resistance, that still protects the wire.
 // corners gives the corners of the drive with that cold resistance; fuses
 // ascend; wire is the current in A that the lead may carry.
@@ -130,7 +130,7 @@ func ChooseFuse(corners func(cold float64) []Drive, fuses []Fuse, wire float64) 
 		}
 		choice = Fusing{Fuse: fuse}
 		err := each(corners(fuse.Cold), &last, func(r Result) {
-			choice.Current = max(choice.Current, r.Winding.Current)
+			choice.Current = max(choice.Current, r.Lead())
 		})
 		choice.Fits = err == nil && fuse.Amps >= FuseFactor*choice.Current
 		if choice.Fits || err != nil {

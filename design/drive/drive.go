@@ -20,7 +20,7 @@ type Drive struct {
 
 	Diode     circuit.DiodeModel // of each rectifier diode; zero: Rectifying
 	Reservoir float64            // F, each; a doubler has two. On a rail 0 means none
-	Fuse      float64            // ohm, cold resistance of the fuse in the lead from the winding; 0: none
+	Fuse      float64            // ohm, cold resistance of the fuse in the lead from winding or rail; 0: none
 
 	Coils  []Coil // one for each relay, in parallel
 	Hookup Hookup // where coils, buffer and line stand; see Fits
@@ -166,6 +166,18 @@ type CoilResult struct {
 // line's leakage leaves on the coil. It is not ok where nothing is left on the
 // coil or the release voltage is not known.
 func (c CoilResult) Release() (margin float64, ok bool) { return c.release, c.release > 0 }
+
+// Lead is the current in the lead from winding or rail, A rms, coils operated.
+func (r Result) Lead() float64 {
+	if r.Winding.Current > 0 {
+		return r.Winding.Current
+	}
+	amps := r.Buffer.Base
+	for _, c := range r.Coils {
+		amps += c.Amps
+	}
+	return amps
+}
 
 // WindingResult is the load on the winding, zero on a rail.
 type WindingResult struct {

@@ -101,7 +101,7 @@ func (n *network) rectify(phase float64, reserve func(number int, plus, minus ci
 	}
 	if n.d.Rectifier == None {
 		if n.d.Hookup != LineFeedsCoil { // there the line is the supply
-			n.behind("rail", n.plus, n.d.Rail.Volts, n.d.Rail.Ohms)
+			n.behind("rail", n.plus, n.d.Rail.Volts, n.d.Rail.Ohms+n.d.Fuse)
 		}
 		if n.d.Reservoir > 0 {
 			reserve(1, n.plus, circuit.Chassis)

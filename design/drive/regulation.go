@@ -106,7 +106,7 @@ func (r Regulation) at(ohms float64) (between regulated) {
 type Sketch struct {
 	Coils    []CoilSketch
 	Ripple   float64 // V peak to peak over mean, with that reservoir
-	Current  float64 // A rms of the winding
+	Current  float64 // A rms in the lead from winding or rail
 	Total    float64 // A rms of the winding with the heaters
 	Amps     float64 // A through all coils
 	Released float64 // V of the supply, all coils released
@@ -138,6 +138,9 @@ func (r Regulation) Sketch(d Drive) Sketch {
 		scale = supply.farads / farads
 	}
 	s.Current, s.Total, s.Ripple = supply.current, supply.total, scale*supply.ripple/supply.volts
+	if r.d.Rectifier == None {
+		s.Current = s.Amps
+	}
 	for i, c := range coils {
 		// What of the ripple reaches the coil behind its dropper: |Z|/|Z + r|.
 		z := complex(ohms[i], 2*math.Pi*r.d.Winding.Hertz*c.Henries)

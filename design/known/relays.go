@@ -215,8 +215,8 @@ func (b *builder) dropper(r *Relay, from *plan.Relay) {
 	}
 }
 
+// fuse takes the fuse in the lead from the supply.
 func (b *builder) fuse(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
-	winding := r.Supply >= 0 && !b.Supplies[r.Supply].Rail
 	first := usualFor(r.At + ".fuse")
 	amps := first.nominal
 	if r.Supply < 0 {
@@ -232,7 +232,7 @@ func (b *builder) fuse(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
 		r.Fuse = take(b, from.Fuse, exact)
 		amps = b.number(r.Fuse)
 	default:
-		if !winding {
+		if !b.Fusable(r) {
 			return
 		}
 		b.left(from.Fuse.Source)
@@ -243,7 +243,22 @@ func (b *builder) fuse(r *Relay, from *plan.Relay, cat *catalog.Catalog) {
 	r.FuseOhms = b.Box.Add(fuseOhms(r.At+".fuse", ohms))
 }
 
-// fuseOhms is what a fuse adds to the winding, cold at one end and near its rating
+// FusedRail is the highest rail for whose lead a fuse is chosen, V DC: small glass
+// fuses are rated for alternating voltage, and break little more than this of
+// direct voltage (from memory).
+const FusedRail = 60
+
+// Fusable tells whether a fuse may be chosen for the lead to a relay's drive: from
+// a winding, or from a rail of little voltage.
+func (f *Facts) Fusable(r *Relay) bool {
+	if r.Supply < 0 {
+		return false
+	}
+	s := &f.Supplies[r.Supply]
+	return !s.Rail || s.Unloaded.Exists() && f.Box.Entry(s.Unloaded).High <= FusedRail
+}
+
+// fuseOhms is what a fuse adds to the supply, cold at one end and near its rating
 // at the other: a plan has no key for it.
 func fuseOhms(at string, cold float64) Entry {
 	return Entry{

@@ -352,13 +352,17 @@ func (b *bench) judgeUnfusedRail(r *known.Relay, s *known.Supply) {
 			severity, what = finding.Danger, "nothing stops it, for the set has no fuse either"
 		}
 	}
+	choosable := ", or let the program choose one."
+	if b.railHigh(s) > known.FusedRail {
+		choosable = "; one is chosen for windings and for rails of up to " + volts(known.FusedRail) + " only."
+	}
 	draws := "tens of amperes"
 	if least > 0 {
 		draws = "up to " + amps(b.railHigh(s)/least)
 	}
 	b.raise(driveFuse, severity, r.At+".fuse",
 		fmt.Sprintf("The lead from %s has no fuse: a shorted coil or clamp draws %s from it; %s.", s.Name, draws, what),
-		"Put a fuse in the lead, right where it leaves the rail, of at least twice what the coils draw, and give its value; one is chosen for windings only.")
+		"Put a fuse in the lead, right where it leaves the rail, of at least twice what the coils draw, and give its value"+choosable)
 }
 
 func (b *bench) judgeCoil(r *known.Relay) {

@@ -174,22 +174,13 @@ func (p *page) openings(list []design.Opening) {
 		for _, s := range o.Settings {
 			p.paragraph("                    ", "                    ", "--set '"+s+"'")
 		}
-		for _, line := range relayList(o) {
-			p.paragraph("                  ", "                  ", line)
+		if o.Section != "" {
+			p.paragraph("                  ", "                  ", "In the plan, in the place of its key relay:")
+			for line := range strings.Lines(o.Section) {
+				p.paragraph("                    ", "", noBreakSpaces(strings.TrimSuffix(line, "\n")))
+			}
 		}
 	}
-}
-
-// relayList is the key relay of a plan in which two relays share the work.
-func relayList(o design.Opening) []string {
-	if len(o.Shares) == 0 {
-		return nil
-	}
-	list := []string{"relay:" + noBreakSpaces("   # other keys of the relay stay with the first")}
-	for i, share := range o.Shares {
-		list = append(list, noBreakSpaces(fmt.Sprintf("  - use: %s", o.Relays[i])), noBreakSpaces(fmt.Sprintf("    serves: [%s]", strings.Join(share, ", "))))
-	}
-	return list
 }
 
 func serve(n int) string {
@@ -484,8 +475,7 @@ type (
 		Set    []string `json:"set"`
 		Opens  bool     `json:"opens"`
 		Relays []string `json:"relays"`
-		// What each of two relays serves.
-		Shares [][]string `json:"shares,omitempty"`
+		Relay  string   `json:"relay,omitempty"` // the key of the plan, YAML, where two relays serve
 	}
 	jsonRelay struct {
 		Relay   string             `json:"relay"`
@@ -531,7 +521,7 @@ func RelaysJSON(w io.Writer, list []*design.Ranking, openings []design.Opening) 
 		}
 	}
 	for _, o := range openings {
-		out.Openings = append(out.Openings, jsonOpening{plain(o.Words), append([]string{}, o.Settings...), o.Opens(), append([]string{}, o.Relays...), o.Shares})
+		out.Openings = append(out.Openings, jsonOpening{plain(o.Words), append([]string{}, o.Settings...), o.Opens(), append([]string{}, o.Relays...), o.Section})
 	}
 	if n.err != nil {
 		return n.err

@@ -64,7 +64,7 @@ func TestRankingsAreAsRecorded(t *testing.T) {
 			r.Rows = r.Rows[1:]
 			return Relays(w, []*design.Ranking{r}, []design.Opening{
 				{Words: "a separate supply of 12 V DC", Settings: []string{"relay.supply=separate"}, Serving: 3, Relays: []string{"signal-dpdt-12v"}, Smallest: 1.25},
-				{Words: "two relays, one for audio, one for aerial", Relays: []string{"a-12v", "b-6v"}, Shares: [][]string{{"audio", "rf"}, {"aerial"}}, Smallest: 1.1},
+				{Words: "two relays, one for audio, one for aerial", Relays: []string{"a-12v", "b-6v"}, Section: "relay:\n  - use: a-12v\n    serves:\n      - audio\n  - use: b-6v\n    serves:\n      - aerial\n", Smallest: 1.1},
 				{Words: "the relay energised on receive with a buffer, npn"},
 			})
 		},

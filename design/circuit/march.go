@@ -39,6 +39,7 @@ type march struct {
 	t       float64
 	maxStep float64
 	rungs   []float64 // steps of [march.rung]
+	down    int       // the one taken last
 	relTol  float64
 	held    bool // armatures and switches stay as they are
 
@@ -48,6 +49,7 @@ type march struct {
 	ahead   []float64 // unknowns as extrapolated to the step's end
 	size    []float64 // largest magnitude of each unknown so far
 	seen    []float64 // the same since the start of this period; [0] once there was one
+	largest float64   // of the sizes of nodes
 	rate    []float64 // dv/dt of capacitors, di/dt of coils at the last instant
 	rate1   []float64 // and at the one before
 	newRate []float64
@@ -156,11 +158,18 @@ func (m *march) rung(h float64) float64 {
 	if h >= m.maxStep {
 		return m.maxStep
 	}
-	down := int(math.Ceil(4*math.Log2(m.maxStep/h) - 1e-6))
-	for down >= len(m.rungs) {
-		m.rungs = append(m.rungs, m.maxStep*math.Exp2(-float64(len(m.rungs))/4))
+	const rounding = 1 + 1e-7
+	for m.down > 0 && m.rungs[m.down-1] <= h*rounding {
+		m.down--
 	}
-	return m.rungs[down]
+	for ; ; m.down++ {
+		if m.down == len(m.rungs) {
+			m.rungs = append(m.rungs, m.maxStep*math.Exp2(-float64(m.down)/4))
+		}
+		if m.rungs[m.down] <= h*rounding {
+			return m.rungs[m.down]
+		}
+	}
 }
 
 // settle carries the network over a corner by one very short step of
@@ -175,6 +184,7 @@ func (m *march) settle() *Error {
 			return s.blame(m.stage, m.t, culprit, err)
 		}
 	}
+	s.rates(euler, m.newRate)
 	m.take(euler, settling, true)
 	return nil
 }
@@ -257,9 +267,12 @@ func (m *march) judge(how scheme, h float64) (ratio float64) {
 			ratio = miss / allowed
 		}
 	}
-	largest := 0.0
-	for n := 1; n < s.lay.voltages; n++ {
-		largest = max(largest, m.size[n], math.Abs(s.x[n]))
+	x, size, ahead := s.x[:s.n], m.size[:s.n], m.ahead[:s.n]
+	largest := m.largest
+	for _, v := range x[1:s.lay.voltages] {
+		if v = math.Abs(v); v > largest {
+			largest = v
+		}
 	}
 	floor := 1e-3*largest + 1e-9
 	s.rates(how, m.newRate)
@@ -275,14 +288,17 @@ func (m *march) judge(how scheme, h float64) (ratio float64) {
 	if m.known < 3 {
 		return ratio
 	}
-	for n := 1; n < s.n; n++ {
-		against := max(m.size[n], math.Abs(s.x[n]))
-		if n < s.lay.voltages {
-			against = max(against, floor)
-		} else {
-			against += 1e-6 // A; below, the last digit of a large capacitor's voltage makes noise
+	for n := 1; n < len(x); n++ {
+		against := size[n]
+		if v := math.Abs(x[n]); v > against {
+			against = v
 		}
-		over(math.Abs(s.x[n]-m.ahead[n]), smoothness*against)
+		if n >= s.lay.voltages {
+			against += 1e-6 // A; below, the last digit of a large capacitor's voltage makes noise
+		} else if against < floor {
+			against = floor
+		}
+		over(math.Abs(x[n]-ahead[n]), smoothness*against)
 	}
 	return ratio
 }
@@ -318,10 +334,9 @@ func (s *solver) rates(how scheme, out []float64) {
 	}
 }
 
-// take accepts the step just solved.
+// take accepts the step just solved, whose rates are in m.newRate.
 func (m *march) take(how scheme, h float64, corner bool) {
 	s := m.s
-	s.rates(how, m.newRate)
 	m.damp = false
 	if corner {
 		m.known, m.rates = 0, 0
@@ -360,9 +375,18 @@ func (m *march) remember() {
 	copy(last, s.x)
 	copy(last[s.n:], s.vj)
 	m.known = min(m.known+1, 3)
-	for n := 1; n < s.n; n++ {
-		v := math.Abs(s.x[n])
-		m.size[n], m.seen[n] = max(m.size[n], v), max(m.seen[n], v)
+	x, size, seen := s.x[:s.n], m.size[:s.n], m.seen[:s.n]
+	for n := 1; n < len(x); n++ {
+		v := math.Abs(x[n])
+		if v > size[n] {
+			size[n] = v
+		}
+		if v > seen[n] {
+			seen[n] = v
+		}
+		if n < s.lay.voltages && size[n] > m.largest {
+			m.largest = size[n]
+		}
 	}
 }
 

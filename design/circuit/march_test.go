@@ -31,6 +31,7 @@ func TestOrderByHalvingTheStep(t *testing.T) {
 		for range steps {
 			_, err := m.solve(trapezoid, h, false)
 			require.NoError(t, err)
+			s.rates(trapezoid, m.newRate)
 			m.take(trapezoid, h, false)
 			exact := k * (math.Sin(w*m.t) - w*tau*math.Cos(w*m.t) + w*tau*math.Exp(-m.t/tau))
 			worst = max(worst, math.Abs(s.x[out]-exact))

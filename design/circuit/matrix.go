@@ -9,15 +9,21 @@ type matrix struct {
 	a     []float64
 	rows  [][]float64 // into a; exchanged by pivoting
 	order []int       // row of the right side that belongs to each pivot
+	mixed bool        // rows and order are not those of the matrix any more
 }
 
 func newMatrix(n int) *matrix {
-	m := &matrix{n: n, a: make([]float64, n*n), rows: make([][]float64, n), order: make([]int, n)}
+	m := &matrix{n: n, a: make([]float64, n*n), rows: make([][]float64, n), order: make([]int, n), mixed: true}
 	m.reset()
 	return m
 }
 
+// reset puts the rows in order again.
 func (m *matrix) reset() {
+	if !m.mixed {
+		return
+	}
+	m.mixed = false
 	for i := range m.rows {
 		m.rows[i] = m.a[i*m.n : (i+1)*m.n : (i+1)*m.n]
 		m.order[i] = i
@@ -63,6 +69,7 @@ func (m *matrix) factor() int {
 			return k
 		}
 		if p != k {
+			m.mixed = true
 			rows[p], rows[k] = rows[k], rows[p]
 			m.order[p], m.order[k] = m.order[k], m.order[p]
 		}

@@ -242,6 +242,10 @@ func (p *shooting) load(state []float64) {
 	m.t, m.known, m.rates, m.damp = 0, 0, 0, false
 	if m.seen[0] > 0 { // the inrush of earlier periods is no measure
 		copy(m.size, m.seen)
+		m.largest = 0
+		for _, v := range m.size[1:s.lay.voltages] {
+			m.largest = max(m.largest, v)
+		}
 	}
 	clear(m.seen)
 	m.seen[0] = 1
@@ -313,6 +317,7 @@ func (p *shooting) again() bool {
 		if _, err := m.solve(how, g.h, lands); err != nil {
 			return false
 		}
+		m.s.rates(how, m.newRate)
 		m.take(how, g.h, false)
 	}
 	return true

@@ -104,9 +104,19 @@ func (a *Answers) remedy(f *known.Facts, p *known.Point, relay int) error {
 	if err != nil || !ok {
 		return err
 	}
-	r, err := antenna.Remedy(guardAt(f, p, relay, coupling.Decibels, x))
-	a.Antennas.Remedies[p.Name] = r
-	return err
+	// A short keeps more from an input of high impedance, a changeover less.
+	impedance := f.Box.Entry(p.Impedance)
+	for i, ohms := range []float64{impedance.Low, impedance.High} {
+		x[p.Impedance.Index()] = ohms
+		r, err := antenna.Remedy(guardAt(f, p, relay, coupling.Decibels, x))
+		if err != nil {
+			return err
+		}
+		if i == 0 || r.MoreIsolation > a.Antennas.Remedies[p.Name].MoreIsolation {
+			a.Antennas.Remedies[p.Name] = r
+		}
+	}
+	return nil
 }
 
 // guardBudget is how many guards are solved for one worst case: enough for every

@@ -207,3 +207,41 @@ func TestWhatRemediesTryIsRead(t *testing.T) {
 	}
 	assert.Greater(t, tried, 10)
 }
+
+// Whatever the set, the mains side, the list of what can be explained, each kind of
+// finding explained and two plans side by side fit a terminal.
+func TestEveryTextFitsATerminal(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works every plan out")
+	}
+	listed := regexp.MustCompile(`(?m)^  ([a-z_]+\.[a-z_]+)  +(?:note|caution|fail|danger): `)
+	explained := map[string]bool{}
+	before := filepath.Join(module, "testdata", "plans", "sound", "larkmoor-seven.yaml")
+	for _, folder := range []string{"sound", "hurt", "stages"} {
+		for i, file := range plans(t, folder) {
+			_, text, stderr := run("", "mains", file)
+			require.Empty(t, stderr)
+			fitsATerminal(t, text)
+			_, text, stderr = run("", "why", file)
+			require.Empty(t, stderr)
+			fitsATerminal(t, text)
+			for _, id := range listed.FindAllStringSubmatch(text, -1) {
+				if explained[id[1]] {
+					continue
+				}
+				explained[id[1]] = true
+				_, text, stderr := run("", "why", file, id[1])
+				require.Empty(t, stderr, id[1])
+				fitsATerminal(t, text)
+				assert.Contains(t, text, "Source: ", id[1])
+			}
+			if i%4 == 0 {
+				_, text, stderr = run("", "compare", before, file)
+				require.Empty(t, stderr)
+				fitsATerminal(t, text)
+				before = file
+			}
+		}
+	}
+	assert.Greater(t, len(explained), 60)
+}

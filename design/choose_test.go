@@ -12,6 +12,7 @@ import (
 
 	"mutewright/catalog"
 	"mutewright/design"
+	"mutewright/design/answer"
 	"mutewright/design/plan"
 )
 
@@ -119,6 +120,34 @@ func TestNoPulldownMendsARatingExceededWithTheContactClosed(t *testing.T) {
 			assert.Equal(t, "10\u00a0kΩ", c.Value)
 		}
 	}
+}
+
+// From an empty window the safe side is drawn. A path past the lift that spoils every
+// pulldown that would serve is found all the same.
+func TestSafeSideOfAnEmptyWindowHidesNoPath(t *testing.T) {
+	t.Parallel()
+	with := func(path string) *design.Design {
+		return work(t, "hurt/return-path-past-lift", "wanted.depth=25 dB", "muting_points.output.also_to_chassis.value="+path,
+			"muting_points.output.bypass.rated=35 V", "muting_points.output.bypass.returned_to=chassis")
+	}
+	d := with("42 kohm")
+	require.NotNil(t, found(d, "return.window"), "the bypass allows less than the depth asks for")
+	drawn, ok := d.Quantities.Get("return.mute_line.pulldown")
+	require.True(t, ok)
+	assert.Less(t, 5*drawn.Nominal, 39e3, "against what is drawn the path would pass")
+	f := found(d, "return.path_past_lift")
+	require.NotNil(t, f)
+	assert.Contains(t, f.Says, "that would serve")
+	assert.Nil(t, found(with("200 kohm"), "return.path_past_lift"), "a path that spoils nothing")
+}
+
+// The least that would serve is the lower end of an empty window.
+func TestUsablePulldown(t *testing.T) {
+	t.Parallel()
+	assert.InDelta(t, 10e3, answer.Window{Least: 5e3, Most: 20e3}.Usable(10e3), 0, "an open window: what is drawn")
+	assert.InDelta(t, 12e3, answer.Window{Least: 12e3, Most: 3e3}.Usable(3e3), 0)
+	assert.InDelta(t, 10e3, answer.Window{Least: 100e3, Most: 3e3}.Usable(3e3), 0, "no resistance reaches the depth: the usual one")
+	assert.InDelta(t, 10e3, answer.Window{Least: 12e3}.Usable(10e3), 0, "a rating exceeded at every resistance")
 }
 
 // The heat of a pulldown has a corner of its own, and a highest value in the middle:

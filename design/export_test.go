@@ -1,6 +1,7 @@
 package design
 
 import (
+	"mutewright/design/answer"
 	"mutewright/design/lifted"
 	"mutewright/design/timing"
 )
@@ -24,3 +25,6 @@ func (d *Design) Returns() []string {
 	}
 	return names
 }
+
+// Windows are the ranges from which the pulldowns may be taken, by return.
+func (d *Design) Windows() map[string]answer.Window { return d.answers.Window }

@@ -636,7 +636,7 @@ func build(t *testing.T, name string) *subject {
 			s.built = append(s.built, c.At+"="+c.Plain)
 		}
 	}
-	s.due, _ = due(s.facts, &d.Quantities, catalog.Default())
+	s.due, _ = due(s.facts, &d.Quantities, d.Windows(), catalog.Default())
 	return s
 }
 
@@ -670,7 +670,7 @@ func (s *subject) make(t *testing.T, e edit, c change) outcome {
 	require.NoError(t, err, words)
 
 	o := outcome{edit: e.name, what: c.what, plan: strings.TrimPrefix(s.name, "sound/")}
-	expected, looked := due(f, &d.Quantities, cat)
+	expected, looked := due(f, &d.Quantities, d.Windows(), cat)
 	for _, h := range expected {
 		if slices.Contains(s.due, h) || slices.Contains(o.caught, h) {
 			continue // it was so before

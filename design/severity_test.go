@@ -29,14 +29,15 @@ func (h hazard) String() string { return fmt.Sprintf("%s %s at %s", h.id, h.seve
 type judge struct {
 	*known.Facts
 	answers *answer.Set
+	windows map[string]answer.Window
 	due     []hazard
 	looked  map[string]bool // ids whose numbers were there to look at
 }
 
 // due is every hazard of a plan that the second judge sees, worst first, and the
 // ids whose numbers it had.
-func due(f *known.Facts, answers *answer.Set, cat *catalog.Catalog) ([]hazard, map[string]bool) {
-	j := &judge{Facts: f, answers: answers, looked: map[string]bool{}}
+func due(f *known.Facts, answers *answer.Set, windows map[string]answer.Window, cat *catalog.Catalog) ([]hazard, map[string]bool) {
+	j := &judge{Facts: f, answers: answers, windows: windows, looked: map[string]bool{}}
 	if f.Refused {
 		j.raise("mains.isolation", "receiver.mains.isolation", finding.Danger)
 		return j.due, j.looked
@@ -239,7 +240,7 @@ func (j *judge) lifted(r *known.Return) {
 	}
 	rf := false
 	for _, i := range r.Points {
-		j.point(r, &j.Points[i], pulldown)
+		j.point(r, &j.Points[i], j.serving(r, pulldown))
 		rf = rf || j.Points[i].Kind == known.Gain
 	}
 	if lead, ok := j.of(r.Lead); ok && rf && !r.Capacitor.Exists() {
@@ -280,6 +281,19 @@ func (j *judge) loose(r *known.Return, at, stem string) {
 		}
 	}
 	j.weigh("return.unguarded", at+".pulldown", when(v > weakest, bled, false))
+}
+
+// serving is the pulldown that paths past the lift compete with: from an empty
+// window the least that would serve, not the safe side that is drawn.
+func (j *judge) serving(r *known.Return, drawn float64) float64 {
+	w, ok := j.windows[r.Name]
+	if !ok || !r.ChoosePulldown || w.Most == 0 || w.Least <= w.Most {
+		return drawn
+	}
+	if w.Least >= 100e3 {
+		return max(drawn, 10e3)
+	}
+	return max(drawn, w.Least)
 }
 
 func (j *judge) point(r *known.Return, p *known.Point, pulldown float64) {

@@ -3,11 +3,13 @@ package answer
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"strings"
 
 	"mutewright/design/beside"
 	"mutewright/design/drive"
 	"mutewright/design/known"
+	"mutewright/design/lifted"
 	"mutewright/design/quantity"
 )
 
@@ -122,6 +124,20 @@ func (w Window) Empty() bool { return w.Least > w.Most }
 // Barred tells whether a rating is exceeded at every resistance that can be
 // chosen, so that no pulldown mends it.
 func (w Window) Barred() bool { return w.Most == 0 }
+
+// Usable is the least resistance at which a pulldown can do its work once the window
+// is mended, ohm: where the window is open that of the pulldown as it is; where it
+// is empty, and what is drawn is only its safe side, its lower end, or the usual
+// value where no end is known.
+func (w Window) Usable(drawn float64) float64 {
+	switch {
+	case !w.Empty() || w.Barred():
+		return drawn
+	case w.Least >= mostPulldown:
+		return math.Max(drawn, lifted.UsualPulldown)
+	}
+	return math.Max(drawn, w.Least)
+}
 
 // addWindows adds what was chosen: the windows, and the values of parts. The
 // window is a worst case already and has no doubt of its own.

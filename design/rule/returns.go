@@ -300,14 +300,14 @@ func (b *bench) judgePoint(ret *known.Return, p *known.Point) {
 		}
 	}
 	if p.Path.Exists() && ret.Pulldown.Exists() {
-		least, pulldown := b.least(p.Path), b.number(ret.Pulldown)
-		if under(least, pathFactor*pulldown) {
+		least := b.least(p.Path)
+		if under(least, pathFactor*b.pulldownOf(ret)) {
 			what := p.PathWhat
 			if what == "" {
 				what = "a part of the set"
 			}
 			b.raise(returnPath, finding.Fail, p.At+".also_to_chassis",
-				fmt.Sprintf("%s (%s) leads from %s to chassis past the lift, under %d × the pulldown.", capital(what), ohms(least), p.Name, pathFactor),
+				fmt.Sprintf("%s (%s) leads from %s to chassis past the lift, under %d × the pulldown%s.", capital(what), ohms(least), p.Name, pathFactor, b.thatServes(ret)),
 				"Lift that path together with the cathode return, or break in nearer to the cathode.")
 		}
 	}
@@ -338,7 +338,7 @@ func (b *bench) heaterCathodeRemedy(ret *known.Return) string {
 
 func (b *bench) judgeGain(ret *known.Return, p *known.Point) {
 	if p.FarEnd == "chassis" && p.Track.Exists() && ret.Pulldown.Exists() {
-		if least := b.least(p.Track); under(least, pathFactor*b.number(ret.Pulldown)) {
+		if least := b.least(p.Track); under(least, pathFactor*b.pulldownOf(ret)) {
 			b.raise(returnPath, finding.Fail, p.At+".control.far_end",
 				fmt.Sprintf("The far end of the control of %s stays on chassis: its track, %s, leads past the lift.", p.Name, ohms(b.number(p.Track))),
 				"Lift the far end of the track together with the wiper.")
@@ -356,6 +356,26 @@ func (b *bench) judgeGain(ret *known.Return, p *known.Point) {
 				"Open the meter's lead with the set muted for the first time, and include its bridge in the check for forgotten paths.")
 		}
 	}
+}
+
+// pulldownOf is the pulldown that paths past the lift are held against, ohm. From an
+// empty window a low one is drawn to be safe; it would hide a path that spoils
+// every pulldown that serves.
+func (b *bench) pulldownOf(ret *known.Return) float64 {
+	drawn := b.number(ret.Pulldown)
+	if !ret.ChoosePulldown {
+		return drawn
+	}
+	return b.Window[ret.Name].Usable(drawn)
+}
+
+// thatServes names the pulldown that a path was held against where it is not the
+// one that is drawn.
+func (b *bench) thatServes(ret *known.Return) string {
+	if serves := b.pulldownOf(ret); over(serves, b.number(ret.Pulldown)) {
+		return " that would serve, " + ohms(serves)
+	}
+	return ""
 }
 
 // judgeClick judges what the loudspeaker gets when the return opens.

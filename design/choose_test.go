@@ -133,8 +133,8 @@ func TestSafeSideOfAnEmptyWindowHidesNoPath(t *testing.T) {
 	d := with("42 kohm")
 	require.NotNil(t, found(d, "return.window"), "the bypass allows less than the depth asks for")
 	assert.True(t, slices.ContainsFunc(d.Chosen, func(c design.Chosen) bool {
-		return c.At == "returns.mute_line.pulldown" && c.Plain == "6.8 kohm"
-	}), "against what is drawn, 5 × 6.8 kohm, the path would pass")
+		return c.At == "returns.mute_line.pulldown" && c.Plain == "6.2 kohm"
+	}), "against what is drawn, 5 × 6.2 kohm, the path would pass")
 	f := found(d, "return.path_past_lift")
 	require.NotNil(t, f)
 	assert.Contains(t, f.Says, "that would serve")

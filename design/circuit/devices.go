@@ -87,13 +87,14 @@ func (t TubeModel) Cathode(grid, screen float64) (ik, gm, screenGm float64) {
 	}
 	w, dw := 1/(6*t.MuA), 0.0
 	if screen > 1 {
-		w, dw = screen/(6*t.MuA), 1/(6*t.MuA)
+		w, dw = screen*w, w
 	}
 	part := func(share, mu float64) {
-		y, dx, dy := tail(grid+screen/mu, w)
+		pull := 1 / mu
+		y, dx, dy := tail(grid+screen*pull, w)
 		ik += share * y
 		gm += share * dx
-		screenGm += share * (dx/mu + dy*dw)
+		screenGm += share * (dx*pull + dy*dw)
 	}
 	part(1-t.S, t.MuA)
 	if t.S > 0 {
@@ -122,7 +123,7 @@ func tail(x, w float64) (y, dx, dw float64) {
 	if z > 0 {
 		l += z
 	} else {
-		sigma = e / (1 + e)
+		sigma *= e
 	}
 	root := math.Sqrt(w * l)
 	return w * l * root, 1.5 * root * sigma, 1.5 * root * (l - z*sigma)

@@ -59,7 +59,7 @@ func (c *Circuit) Transient(until float64, o TransientOptions) (*Trace, error) {
 // as rectifiers take them, and for no fewer or more than these.
 const (
 	perStep   = 2.6
-	leastRoom = 200
+	leastRoom = 350
 	mostRoom  = 1 << 14
 )
 

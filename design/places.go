@@ -32,6 +32,7 @@ type PlaceKind uint8
 // The kinds of place.
 const (
 	RailPlace PlaceKind = iota
+	StandbyPlace // the set's own standby terminals
 	LiftedPlace
 	CathodePlace
 )
@@ -39,8 +40,8 @@ const (
 // Highest is the highest voltage in any state, V.
 func (p Place) Highest() float64 { return max(p.Receive, p.Muted, p.Unguarded) }
 
-// places lists where voltage stands: rails, lifted nodes, cathodes; of each kind
-// the highest first.
+// places lists where voltage stands: rails, the set's own standby terminals, lifted
+// nodes, cathodes; of each kind the highest first.
 func places(f *known.Facts, a *answer.Answers, fit *fitting.Fitting) []Place {
 	var list []Place
 	high := func(name string) float64 {
@@ -67,6 +68,14 @@ func places(f *known.Facts, a *answer.Answers, fit *fitting.Fitting) []Place {
 			Where: s.Live + " (" + s.Name + ")", Kind: RailPlace, Point: s.Live,
 			Receive: volts, Muted: volts, Unguarded: volts,
 		})
+	}
+	for i := range f.Standby {
+		s := &f.Standby[i]
+		volts := high(fmt.Sprintf("standby.%d.voltage", i+1))
+		if volts == 0 || s.Return >= 0 { // those stand on a lifted node
+			continue
+		}
+		list = append(list, Place{Where: s.Name, Kind: StandbyPlace, Receive: volts, Muted: volts, Unguarded: volts})
 	}
 	for i := range fit.Wiring.Groups {
 		g := &fit.Wiring.Groups[i]

@@ -205,7 +205,7 @@ func (b *builder) offNote() string {
 		note = capital(guarded) + "."
 	}
 	if b.f.Relays[0].Supply < 0 {
-		note += " A key line that feeds the coil works it even so."
+		note += " The key line feeds the coil itself: a raised line still operates it."
 	}
 	return note
 }

@@ -224,7 +224,8 @@ func (b *bench) judgeUnguarded(ret *known.Return, at, stem string) {
 		remedy)
 }
 
-// weakestOf is the lowest of the heater–cathode and bypass ratings on a return.
+// weakestOf is the lowest of the ratings on a return that its node itself works
+// on: a bypass that returns to the node sees no more of it than the cathode's drop.
 func (b *bench) weakestOf(ret *known.Return) (limit float64, what string) {
 	limit = math.Inf(1)
 	consider := func(id known.ID, words string) {
@@ -236,7 +237,7 @@ func (b *bench) weakestOf(ret *known.Return) (limit float64, what string) {
 		p := &b.Points[i]
 		if p.Kind == known.Output {
 			consider(p.Tube.HeaterCathode, p.Tube.Name+" from heater to cathode")
-			if p.Bypass.Value.Exists() {
+			if p.Bypass.Value.Exists() && !p.Bypass.ToReturn {
 				consider(p.Bypass.Rated, "the bypass capacitor of "+p.Name)
 			}
 		}

@@ -325,20 +325,22 @@ func (b *block) places(s *sheet, x float64) {
 	}
 }
 
-// shown are the places in the order of the table: the highest four at most, in
-// the order of the design.
+// shown are the places in the order of the table: four at most, the highest of each
+// kind and then the highest of all, in the order of the design.
 func (s *sheet) shown() []design.Place {
 	const most = 4
 	list := s.design.Places
 	if len(list) <= most {
 		return list
 	}
-	// The four highest keep the order of the list.
 	limit := make([]float64, 0, len(list))
-	for _, p := range list {
-		limit = append(limit, p.Highest())
-	}
 	chosen := map[int]bool{}
+	for i, p := range list {
+		limit = append(limit, p.Highest())
+		if i == 0 || p.Kind != list[i-1].Kind { // the highest of its kind
+			chosen[i] = true
+		}
+	}
 	for len(chosen) < most {
 		best := -1
 		for i := range list {

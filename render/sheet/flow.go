@@ -255,14 +255,19 @@ func (f *flow) headRow(columns []column) (block, bool) {
 	return b, true
 }
 
-// tabled starts a section with a table. A short one stays whole.
+// tabled starts a section with a table.
 func (f *flow) tabled(head, remark string, columns []column, rows [][]cell) {
-	with := f.first(len(rows), columns, rows)
-	if with > f.room()/5 {
-		with = f.start(columns, rows)
-	}
-	f.head(head, remark, with)
+	f.head(head, remark, f.kept(columns, rows))
 	f.rows(columns, rows)
+}
+
+// kept is the height of what of a table stays with the head of its section: all
+// of a short one, else its start.
+func (f *flow) kept(columns []column, rows [][]cell) float64 {
+	if whole := f.first(len(rows), columns, rows); whole <= f.room()/5 {
+		return whole
+	}
+	return f.start(columns, rows)
 }
 
 // start is the height of a table's heads and its first two rows, which stay

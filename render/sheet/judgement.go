@@ -155,7 +155,7 @@ func (s *sheet) allPlaces(f *flow) {
 	for _, h := range s.stateHeads() {
 		columns = append(columns, column{head: h, wide: 25, fixed: true, right: true, style: bold})
 	}
-	f.head("VOLTS TO CHASSIS", "highest, worst case; rails as with cold tubes", f.start(columns, rows))
+	f.head("VOLTS TO CHASSIS", "highest, worst case; rails as with cold tubes", f.kept(columns, rows))
 	if s.starts[numbersPage] == 0 {
 		s.starts[numbersPage] = len(s.pages)
 	}

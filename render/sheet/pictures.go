@@ -53,23 +53,22 @@ type figure struct {
 const chartMost, chartLeast = 66.0, 52.0
 
 // chartHigh is the height of the charts: less than most where all pictures then
-// fit the page.
+// fit the page, or at least all charts.
 func (f *flow) chartHigh(charts []figure, timing *design.TimingPlot) float64 {
-	if len(charts) == 0 {
-		return chartMost
-	}
-	fixed := -gap
+	room := f.left() + gap
 	for _, c := range charts {
-		fixed += gap + barHigh + 1 + f.measured(italic, c.caption, inset)
+		room -= gap + barHigh + 1 + f.measured(italic, c.caption, inset)
 	}
+	with := room
 	if timing != nil {
-		fixed += gap + barHigh + 1 + strip(timing).Height() + f.stripCaptionHigh()
+		with -= gap + barHigh + 1 + strip(timing).Height() + f.stripCaptionHigh()
 	}
-	high := (f.left() - fixed) / float64(len(charts))
-	if high < chartLeast {
-		return chartMost
+	for _, room := range []float64{with, room} {
+		if high := room / float64(len(charts)); high >= chartLeast {
+			return min(high, chartMost)
+		}
 	}
-	return min(high, chartMost)
+	return chartMost
 }
 
 // chart places a figure, its chart so high.

@@ -150,7 +150,7 @@ func (s *sheet) measureFirst(f *flow) {
 		{head: "value of the plan", wide: 4.4, style: bold}, {head: "must be", wide: 4.4, style: regular}, {head: "why", wide: 3.4, style: regular},
 		{head: "found", wide: 22, fixed: true, style: regular}, {head: "by", wide: 11, fixed: true, style: regular},
 	}
-	f.head("MEASURE FIRST", "a verdict hangs on each of these", f.start(columns, rows))
+	f.head("MEASURE FIRST", "a verdict hangs on each of these", f.kept(columns, rows))
 	f.noted(columns, rows, "Write what was found into the plan and have the sheet drawn again: its numbers change.")
 }
 

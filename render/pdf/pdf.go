@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"time"
+	"unicode/utf16"
 
 	"github.com/jung-kurt/gofpdf"
 
@@ -55,8 +56,14 @@ func Write(w io.Writer, d scene.Document) error {
 	for _, p := range d.Pages {
 		f.AddPageFormat("P", size(p))
 		f.Bookmark(p.Name, 0, 0)
-		for _, it := range p.Items {
+		for i, it := range p.Items {
+			if it.Row != "" && (i == 0 || p.Items[i-1].Row != it.Row) {
+				f.RawWriteStr("/Span <</ActualText <" + utf16Hex(it.Row) + ">>> BDC")
+			}
 			draw(f, it)
+			if it.Row != "" && (i+1 == len(p.Items) || p.Items[i+1].Row != it.Row) {
+				f.RawWriteStr("EMC")
+			}
 		}
 	}
 	// Into memory first: a half-written file must not reach the caller's.
@@ -82,6 +89,15 @@ func uses(d scene.Document, face scene.Font) bool {
 		}
 	}
 	return false
+}
+
+// utf16Hex is a text string of PDF, in hexadecimal, with its byte order mark.
+func utf16Hex(text string) string {
+	out := "FEFF"
+	for _, u := range utf16.Encode([]rune(text)) {
+		out += fmt.Sprintf("%04X", u)
+	}
+	return out
 }
 
 func draw(f *gofpdf.Fpdf, it scene.Item) {

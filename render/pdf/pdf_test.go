@@ -2,7 +2,10 @@ package pdf_test
 
 import (
 	"bytes"
+	"compress/zlib"
+	"io"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -65,4 +68,34 @@ func TestRefusesWhatCannotBePrinted(t *testing.T) {
 			assert.Zero(t, out.Len())
 		})
 	}
+}
+
+// The items of a row read as one line: one span of marked content with its words.
+func TestRowReadsAsOneLine(t *testing.T) {
+	d := document()
+	for i := range d.Pages[0].Items[:2] {
+		d.Pages[0].Items[i].Row = "10 kΩ\tX2"
+	}
+	var with, without bytes.Buffer
+	require.NoError(t, pdf.Write(&with, d))
+	require.NoError(t, pdf.Write(&without, document()))
+	assert.Greater(t, with.Len(), without.Len())
+	streams := inflated(t, with.Bytes())
+	assert.Equal(t, 1, strings.Count(streams, "/Span <</ActualText <FEFF003100300020006B03A9000900580032>>> BDC"))
+	assert.Equal(t, 1, strings.Count(streams, "EMC"))
+}
+
+// inflated are the page streams of a file.
+func inflated(t *testing.T, file []byte) string {
+	t.Helper()
+	var out strings.Builder
+	for _, part := range bytes.Split(file, []byte("stream\n"))[1:] {
+		r, err := zlib.NewReader(bytes.NewReader(part))
+		if err != nil {
+			continue // not a compressed stream
+		}
+		text, _ := io.ReadAll(r) // what follows the stream is no part of it
+		out.Write(text)
+	}
+	return out.String()
 }

@@ -37,6 +37,10 @@ type Item struct {
 	Pen   Pen // outline
 	Fill  Ink // inside; of a Text: its colour
 	Tag   Tag
+	// Row is what the items of a row of a table read as together, cell by cell with
+	// tabs between: whoever copies or searches the page gets it as one line. They
+	// follow one another, and no two rows read alike.
+	Row string
 }
 
 // An Ink is a printing colour. The sheets are black and white; the greys shade

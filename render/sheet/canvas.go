@@ -108,6 +108,14 @@ func (b *block) bar(y float64, head, remark string) {
 	b.inked(at(b.width-inset, y+3.7), scene.End, regular, scene.White, owner, fitted(regular, remark, b.width-3*inset-strong.width(head)))
 }
 
+// row makes all that was added since item first one row of a table, which reads
+// as its cells.
+func (b *block) row(first int, cells ...string) {
+	for i := range b.items[first:] {
+		b.items[first+i].Row = strings.Join(cells, "\t")
+	}
+}
+
 // tickBox draws an empty box to be ticked; y is the base line of the words
 // beside it.
 func (b *block) tickBox(x, y float64) {

@@ -15,8 +15,9 @@ var colourNames = map[string]string{
 	"VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise", "GNYE": "green-yellow",
 }
 
-// rowHeights are the wire table's row heights, the most comfortable first.
-var rowHeights = []float64{4.3, 4.0, 3.8}
+// rowHeights are the wire table's row heights, the most comfortable first. Up to
+// 1.5 times the size of their words, readers of PDF keep rows in their order.
+var rowHeights = []float64{4.2, 4.0, 3.8}
 
 // wireTable is the table of the added wires, width mm wide (123 on A4).
 func wireTable(wires []fitting.Wire, width, rowHigh float64) block {
@@ -36,21 +37,26 @@ func wireTable(wires []fitting.Wire, width, rowHigh float64) block {
 	}{{from, scene.Start, "from"}, {to, scene.Start, "to"}, {colour, scene.Start, "colour"}, {size, scene.End, "mm²"}, {grade, scene.End, "volts"}, {long, scene.End, "≤\u00a0mm"}} {
 		b.inked(at(h.x, 3.7), h.anchor, regular, scene.White, owner, h.words)
 	}
+	b.row(0, "WIRE", "from", "to", "colour", "mm²", "volts", "≤\u00a0mm")
 	y := barHigh
 	for _, w := range wires {
 		ends := [2][]string{wrap(regular, w.From.Words, to-from-1.5), wrap(regular, w.To.Words, colour-to-1.5)}
 		lines := max(len(ends[0]), len(ends[1]))
 		base := y + rowHigh - 1.15
+		first := len(b.items)
 		b.words(at(number, base), scene.Start, strong, fmt.Sprint(w.Number))
 		for k, x := range []float64{from, to} {
 			for i, l := range ends[k] {
 				b.words(at(x, base+float64(i)*pitch), scene.Start, regular, l)
 			}
 		}
-		b.words(at(colour, base), scene.Start, regular, strings.TrimSpace(w.Colour+" "+colourNames[w.Colour]))
+		named := strings.TrimSpace(w.Colour + " " + colourNames[w.Colour])
+		volts := fmt.Sprintf("%.0f", w.Insulation)
+		b.words(at(colour, base), scene.Start, regular, named)
 		b.words(at(size, base), scene.End, regular, gauge(w.Size))
-		b.words(at(grade, base), scene.End, regular, fmt.Sprintf("%.0f", w.Insulation))
+		b.words(at(grade, base), scene.End, regular, volts)
 		b.words(at(long, base), scene.End, regular, longest(w.Longest))
+		b.row(first, fmt.Sprint(w.Number), w.From.Words, w.To.Words, named, gauge(w.Size), volts, longest(w.Longest))
 		y += rowHigh + float64(lines-1)*pitch
 		b.rule(hair, at(number, y), at(width-number, y))
 	}

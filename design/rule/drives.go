@@ -158,7 +158,7 @@ func (b *bench) judgeBuffer(r *known.Relay) {
 	if gain, ok := b.high("drive.buffer.gain"); ok && over(gain, drive.ForcedGain*(1+chosenWithin)) {
 		b.raise(driveGain, finding.Fail, r.At+".buffer",
 			fmt.Sprintf("The transistor has to amplify its base current up to %.3g times; beyond %.0f it may not saturate.", gain, drive.ForcedGain),
-			"Take a more sensitive relay, or a supply that leaves more for the base.")
+			"Take a more sensitive relay ("+r.At+".use), or a line or a supply that leaves more for the base (transmitter.keying, "+r.At+".supply).")
 	}
 	if off, ok := b.high("drive.buffer.off"); ok && over(off, drive.MostOff*(1+chosenWithin)) {
 		holds := b.holdsBase()

@@ -89,9 +89,9 @@ func (b *bench) judgeWindow(ret *known.Return, at string) {
 			shown = fmt.Sprintf("; the %s shown is the usual value, with the voltages that it would give", ohms(b.number(ret.Pulldown)))
 		}
 		b.raise(returnWindow, finding.Fail, at+".pulldown",
-			fmt.Sprintf("No pulldown serves %s: %s stands over its rating at every resistance.",
+			fmt.Sprintf("No pulldown serves %s: %s is over its rating at every resistance.",
 				ret.Name, w.MostBy),
-			fmt.Sprintf("Change %s first, to a part of higher rating, or lower the voltage across it: no pulldown mends this%s.", w.MostAt, shown))
+			fmt.Sprintf("Change %s first, to a part of higher rating, or lower the voltage across it%s: no pulldown mends this%s.", w.MostAt, b.footRemedy(ret, w), shown))
 		return
 	}
 	if w.Empty() {
@@ -125,18 +125,33 @@ func (b *bench) windowRemedy(ret *known.Return, w answer.Window) string {
 		text = fmt.Sprintf("take the bleeder out of the cathode bus first, it lifts the node most %s. If that is not enough, ", try(p.At+".bleeder", "none")) + text
 	}
 	text = capital(text)
-	if p := b.footOnChassis(ret); p != nil {
+	if p := b.footPoint(ret); p != nil {
 		text += fmt.Sprintf(" The bypass of %s with its lower end on the lifted return asks for less pulldown %s.", p.Name, try(p.At+".bypass.returned_to", "return"))
 	}
 	return text
 }
 
-// footOnChassis is a point of the return whose bypass has its lower end on chassis;
-// nil where there is none.
-func (b *bench) footOnChassis(ret *known.Return) *known.Point {
+// footRemedy lowers the voltage across a bypass that bars every pulldown; "" where
+// it is another part.
+func (b *bench) footRemedy(ret *known.Return, w answer.Window) string {
+	p := b.footPoint(ret)
+	if p == nil || w.MostAt != p.At+".bypass.rated" {
+		return ""
+	}
+	return ", with its lower end on the lifted return " + try(p.At+".bypass.returned_to", "return")
+}
+
+// footOnChassis tells whether a point is an output stage whose bypass has its lower
+// end on chassis.
+func footOnChassis(p *known.Point) bool {
+	return p.Kind == known.Output && p.Bypass.Value.Exists() && !p.Bypass.ToReturn
+}
+
+// footPoint is the first such point of the return; nil where there is none.
+func (b *bench) footPoint(ret *known.Return) *known.Point {
 	for _, i := range ret.Points {
-		if p := &b.Points[i]; p.Kind == known.Output && p.Bypass.Value.Exists() && !p.Bypass.ToReturn {
-			return p
+		if footOnChassis(&b.Points[i]) {
+			return &b.Points[i]
 		}
 	}
 	return nil
@@ -543,7 +558,7 @@ func (b *bench) buysMost() string {
 		}
 		shut = shut || ok && w.Empty()
 		bled = cmp.Or(bled, b.bledPoint(ret))
-		bypassed = cmp.Or(bypassed, b.footOnChassis(ret))
+		bypassed = cmp.Or(bypassed, b.footPoint(ret))
 		for _, i := range ret.Points {
 			p := &b.Points[i]
 			gain = gain || p.Kind == known.Gain

@@ -41,21 +41,21 @@ func judgeStandby(b *bench) {
 // terminals of which one is chassis is one joint between them and their voltage;
 // terminals on the high side stand at it all the time.
 func (b *bench) judgeTerminals(s *known.Standby, v float64) {
-	says := fmt.Sprintf("%s carries up to %s to chassis when it is open", capital(s.Name), volts(v))
+	says := fmt.Sprintf("%s: up to %s to chassis when open", capital(s.Name), volts(v))
 	danger, caution := float64(touchLimit), touchCaution
 	switch {
 	case s.Left == "strapped" && s.Grounded():
 		says = fmt.Sprintf("If the strap of %s comes off, its terminals stand at up to %s", s.Name, volts(v))
 		danger, caution = faultLimit, touchLimit
 	case !s.Grounded():
-		says = fmt.Sprintf("%s stands at up to %s to chassis whether it is open or closed", capital(s.Name), volts(v))
+		says = fmt.Sprintf("%s: up to %s to chassis, open or closed", capital(s.Name), volts(v))
 	}
 	at := s.At + ".reachable"
 	switch {
 	case s.Reachable && over(v, danger):
 		b.raise(standbyLive, finding.Danger, at,
 			fmt.Sprintf("%s, within reach; the limit is %g V DC.", says, danger),
-			"Take the terminals off, join their leads inside the cabinet, and cover the hole; plan them as left: removed.")
+			"Take the terminals off, join their leads inside the cabinet, and cover the hole; then "+s.At+".left is removed "+try(s.At+".left", "removed")+".")
 	case s.Reachable && over(v, caution):
 		b.raise(standbyLive, finding.Caution, at,
 			fmt.Sprintf("%s, within reach, above %g V.", says, caution),

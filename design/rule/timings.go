@@ -114,7 +114,7 @@ var remedyWords = map[timing.Remedy]string{
 	timing.FasterRelay:    "a faster relay",
 	timing.Zener:          "a zener of %s in series with the clamp diode",
 	timing.Hold:           "a hold capacitor of %s across the coil",
-	timing.BypassToReturn: "the output bypass with its lower end on the lifted return, returned_to: return",
+	timing.BypassToReturn: "the output bypass with its lower end on the lifted return %s",
 	timing.Delay:          "RF %s later, by the transmitter's own delay",
 }
 
@@ -164,7 +164,18 @@ func (b *bench) remedyWords(t timing.Try) string {
 	case timing.Zener:
 		return fmt.Sprintf(words, volts(t.Value))
 	case timing.Hold:
-		return fmt.Sprintf(words, farads(t.Value)+" with "+ohms(b.HoldOhms)) + ", " + b.Relays[0].At + ".hold"
+		hold := b.Relays[0].At + ".hold"
+		return fmt.Sprintf(words, farads(t.Value)+" with "+ohms(b.HoldOhms)) + " " + try(hold+".value", farads(t.Value), hold+".series", ohms(b.HoldOhms))
+	case timing.BypassToReturn:
+		var changes []string
+		for r := range b.Returns {
+			for _, i := range b.Returns[r].Points {
+				if p := &b.Points[i]; footOnChassis(p) {
+					changes = append(changes, p.At+".bypass.returned_to", "return")
+				}
+			}
+		}
+		return fmt.Sprintf(words, try(changes...))
 	case timing.Delay:
 		return fmt.Sprintf(words, seconds(t.Value))
 	}

@@ -18,10 +18,14 @@ func capital(s string) string {
 	return string(unicode.ToUpper(r)) + s[n:]
 }
 
-// try writes the option that tries a change of the plan. The value has no spaces,
-// so that it can be typed as it stands.
-func try(path, value string) string {
-	return fmt.Sprintf("(--set %s=%s)", path, strings.Join(strings.Fields(value), ""))
+// try writes the options that try a change of the plan: pairs of a key path and its
+// value. Values have no spaces, so that they can be typed as they stand.
+func try(pairs ...string) string {
+	var options []string
+	for i := 0; i+1 < len(pairs); i += 2 {
+		options = append(options, fmt.Sprintf("--set %s=%s", pairs[i], strings.Join(strings.Fields(pairs[i+1]), "")))
+	}
+	return "(" + strings.Join(options, " ") + ")"
 }
 
 // rated is the lowest usual rating of an electrolytic or, beyond those, of a

@@ -51,20 +51,26 @@ func explain(d *design.Design, name string) (design.Explanation, error) {
 }
 
 // Why writes how a quantity, a finding, a chosen or an assumed value came
-// about. The error is an [UnknownName] where the design holds no such name.
+// about. Where a finding bears the name of its quantity, what was found stands
+// before the working. The error is an [UnknownName] where the design holds no such name.
 func Why(w io.Writer, d *design.Design, name string) error {
 	e, err := explain(d, name)
 	if err != nil {
 		return err
 	}
 	var p page
-	if e.Quantity != nil {
-		p.working(e.Quantity)
-	}
 	for _, f := range e.Findings {
 		p.section()
 		p.finding(f.Finding)
-		p.reasons(f)
+		if e.Quantity == nil {
+			p.reasons(f)
+		} else {
+			p.measureFirst(f.Measure)
+		}
+	}
+	if e.Quantity != nil {
+		p.section()
+		p.working(e.Quantity)
 	}
 	for _, c := range e.Chosen {
 		p.section()

@@ -165,6 +165,18 @@ func TestRelaysAreRanked(t *testing.T) {
 	}
 }
 
+// A finding that bears the name of its quantity is told with its remedy, then the
+// quantity is worked out.
+func TestWhyOfAFindingThatIsAlsoAQuantity(t *testing.T) {
+	file := filepath.Join(module, "testdata", "plans", "hurt", "timing-tail-margin.yaml")
+	status, text, stderr := run("", "why", file, "timing.tail_margin")
+	assert.Equal(t, 0, status, stderr)
+	found, working, both := strings.Cut(text, "\ntiming.tail_margin = ")
+	assert.True(t, both)
+	assert.Contains(t, found, "Do: ")
+	assert.Contains(t, working, "On the way\n")
+}
+
 func TestCompareWithItselfFindsNothing(t *testing.T) {
 	file := filepath.Join(module, "testdata", "plans", "sound", "larkmoor-seven.yaml")
 	status, text, stderr := run("", "compare", file, file)
@@ -193,7 +205,7 @@ func TestWhatRemediesTryIsRead(t *testing.T) {
 	if testing.Short() {
 		t.Skip("works every plan out")
 	}
-	tries := regexp.MustCompile(`--set\s+(\S+=\S+)\)`)
+	tries := regexp.MustCompile(`--set\s+([^\s()]+=[^\s()]+)`)
 	tried := 0
 	for _, folder := range []string{"hurt", "sound"} {
 		for _, file := range plans(t, folder) {

@@ -365,14 +365,31 @@ func (b *bench) judgeUnfusedRail(r *known.Relay, s *known.Supply) {
 		"Put a fuse in the lead, right where it leaves the rail, of at least twice what the coils draw, and give its value"+choosable)
 }
 
+// between tells whether a coil holds both what it needs and what it is permitted,
+// and neither with a margin.
+func (b *bench) between(stem string) bool {
+	for _, name := range []string{".coil.operate_margin", ".coil.ceiling_margin"} {
+		if m, ok := b.low(stem + name); !ok || ofMargin(m) != finding.Caution {
+			return false
+		}
+	}
+	return true
+}
+
 func (b *bench) judgeCoil(r *known.Relay) {
 	stem := driveStem(r)
+	less := b.operateRemedy(r)
+	most := fmt.Sprintf("Take more dropper (%[1]s.dropper), another rectifier (%[1]s.rectifier) or a coil of higher voltage (%[1]s.use).", r.At)
+	if b.between(stem) {
+		less = fmt.Sprintf("The coil stands close to both of its ends, and another dropper takes from one what it gives the other. Another relay (%s.use; mutewright relays ranks them) or a supply that varies less widens both.", r.At)
+		most = less
+	}
 	if m, ok := b.low(stem + ".coil.operate_margin"); ok {
 		if s := ofMargin(m); s != finding.Good {
 			q, _ := b.Get(stem + ".coil.voltage_least")
 			b.raise(driveOperate, s, r.At+".dropper",
 				fmt.Sprintf("In the worst case (warm coil, %s) the coil gets %s of the voltage it needs to pull in (down to %s).", b.lowFeed(r), percent(m), volts(q.Low)),
-				b.operateRemedy(r))
+				less)
 		}
 	}
 	if m, ok := b.low(stem + ".coil.ceiling_margin"); ok {
@@ -380,7 +397,7 @@ func (b *bench) judgeCoil(r *known.Relay) {
 			q, _ := b.Get(stem + ".coil.voltage")
 			b.raise(driveCeiling, s, r.At+".dropper",
 				fmt.Sprintf("In the worst case the coil stands at %s; it is permitted %s of that in this heat.", volts(q.High), percent(m)),
-				fmt.Sprintf("Take more dropper (%[1]s.dropper), another rectifier (%[1]s.rectifier) or a coil of higher voltage (%[1]s.use).", r.At))
+				most)
 		}
 	}
 	if m, ok := b.low(stem + ".coil.release_margin"); ok {

@@ -31,8 +31,8 @@ type PlaceKind uint8
 
 // The kinds of place.
 const (
-	RailPlace PlaceKind = iota
-	StandbyPlace // the set's own standby terminals
+	RailPlace    PlaceKind = iota
+	StandbyPlace           // the set's own standby terminals
 	LiftedPlace
 	CathodePlace
 )

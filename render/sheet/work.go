@@ -340,7 +340,7 @@ func (s *sheet) chassisWords() string {
 	if s.design.Head.Chassis == "" {
 		return ""
 	}
-	return " (" + s.design.Head.Chassis + ")"
+	return " (where it is near: " + s.design.Head.Chassis + ")"
 }
 
 // strip is the reference of the tag strip, "" where there is none.

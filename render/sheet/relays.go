@@ -58,7 +58,7 @@ func (f *flow) ranking(r *design.Ranking) {
 		if len(wide) > 0 {
 			f.say(italic, "Over "+strconv.Itoa(int(widely))+" for all that serve, and not shown: "+listed(wide)+".")
 		}
-		columns := []column{{head: "relay", wide: 33, fixed: true, style: bold}}
+		columns := []column{{head: "relay", wide: wideDrive(r.Rows[:n]), fixed: true, style: bold}}
 		for _, key := range shown {
 			columns = append(columns, column{head: marginHeads[key], wide: 1, style: regular})
 		}
@@ -85,7 +85,10 @@ func (f *flow) ranking(r *design.Ranking) {
 
 // barred says what bars the other relays.
 func (f *flow) barred(r *design.Ranking) {
-	f.head("WHAT BARS THE OTHERS", "the first reason of each", 12)
+	head := "WHAT BARS THE OTHERS"
+	if r.Serving() == 0 {
+		head = "WHAT BARS THEM"
+	}
 	var rows [][]cell
 	for _, h := range r.Hurdles() {
 		var names []string
@@ -105,7 +108,9 @@ func (f *flow) barred(r *design.Ranking) {
 	if len(latching) > 0 {
 		rows = append(rows, []cell{text(strconv.Itoa(len(latching))), {words: []styled{{bold, "Relay keeps its place without current"}}}, text(strings.Join(latching, ", "))})
 	}
-	f.rows([]column{{wide: 7, fixed: true, right: true, style: bold}, {wide: 4, style: regular}, {wide: 5, style: regular}}, rows)
+	columns := []column{{wide: 7, fixed: true, right: true, style: bold}, {wide: 4, style: regular}, {wide: 5, style: regular}}
+	f.head(head, "the first reason of each", f.start(columns, rows))
+	f.rows(columns, rows)
 }
 
 func namesOf(rows []design.Row) []string {
@@ -181,6 +186,15 @@ func shortDrive(s design.Setup) string {
 	return strings.Join(words, ", ")
 }
 
+// wideDrive is the width of the column in which the drives of relays stand, mm: a
+// buffer is one word more.
+func wideDrive(rows []design.Row) float64 {
+	if slices.ContainsFunc(rows, func(r design.Row) bool { return r.Setup.Buffer != "none" }) {
+		return 41
+	}
+	return 33
+}
+
 const barThick = 1.8
 
 // marginCell is a margin as a number over its bar.
@@ -218,7 +232,13 @@ func (b *block) margin(x, y, width, ratio float64) {
 // SideBySide is a picture of relays beside each other: every margin with a bar for
 // each of them, on one scale.
 func SideBySide(list []*design.Ranking, paper Paper) scene.Page {
-	const names, value, line = 42.0, 16.0, 4.0
+	const value, line = 16.0, 4.0
+	names := 42.0 // at least; as wide as the longest name
+	for _, r := range list {
+		for _, row := range r.Rows {
+			names = max(names, inset+regular.width(row.Relay)+inset)
+		}
+	}
 	width := paper.frame().W
 	p := scene.Page{Name: "Relays side by side", About: "Margins of the relays that were compared, as bars on one scale.", Width: paper.Width}
 	y := margin

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"mutewright/design"
 	"mutewright/design/answer"
@@ -286,8 +287,13 @@ func between(q answer.Quantity) string {
 	return low + " … " + high
 }
 
-// bars draws the margins of the relays, one group for each kind of margin.
+// bars draws the margins of the relays, one group for each kind of margin. All bars
+// begin at one place.
 func (p *page) bars(rows []design.Row) {
+	names := 0
+	for _, r := range rows {
+		names = max(names, utf8.RuneCountInString(r.Relay))
+	}
 	p.heading(fmt.Sprintf("Margins, worst case: | is the limit, the scale ends at %g times that", design.MarginScale))
 	for _, m := range design.MarginKinds(rows) {
 		p.paragraph("  ", "  ", m.Words)
@@ -295,7 +301,9 @@ func (p *page) bars(rows []design.Row) {
 		for _, r := range rows {
 			for _, own := range r.Margins {
 				if own.Key == m.Key {
-					t.Rows = append(t.Rows, []string{r.Relay, ratio(own.Ratio), noBreakSpaces(bar(own.Ratio))})
+					t.Rows = append(t.Rows, []string{
+						noBreakSpaces(fmt.Sprintf("%-*s", names, r.Relay)), noBreakSpaces(fmt.Sprintf("%7s", ratio(own.Ratio))), noBreakSpaces(bar(own.Ratio)),
+					})
 				}
 			}
 		}

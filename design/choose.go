@@ -58,7 +58,7 @@ func chosen(at string, v float64, u quantity.Unit, why string) Chosen {
 	return Chosen{At: at, Value: quantity.Format(v, u), Plain: quantity.Plain(v, u), Why: why}
 }
 
-// hookUpAmps is what the lead from the winding may carry, A: 0.5 mm² (from memory).
+// hookUpAmps is what the lead from winding or rail may carry, A: 0.5 mm² (from memory).
 const hookUpAmps = 5
 
 func chooseDrive(f *known.Facts, c answer.Circuit, cat *catalog.Catalog) ([]Chosen, error) {
@@ -118,7 +118,7 @@ func nominal(f *known.Facts, id known.ID) float64 {
 // whether the coil pulls in.
 const fuseShare = 1e-3
 
-// chooseFuse picks the fuse in the lead from the winding at high mains, where
+// chooseFuse picks the fuse in the lead from winding or rail at high mains, where
 // the drive draws most. Ratings step by a quarter: no closer corner is needed.
 func chooseFuse(f *known.Facts, c answer.Circuit, cat *catalog.Catalog) (drive.Fusing, error) {
 	return drive.ChooseFuse(func(cold float64) []drive.Drive {

@@ -71,6 +71,19 @@ func TestChooseDropper(t *testing.T) {
 	})
 }
 
+// On a rail the fuse carries what the coils draw, by Ohm's law: 12 V on 960 Ω warm as
+// at 20 °C are 12.5 mA, with 40 Ω of fuse in front 12 mA.
+func TestChooseFuseOnARail(t *testing.T) {
+	rail := func(cold float64) []Drive {
+		return []Drive{{Rail: Rail{Volts: 12}, Coils: []Coil{load(960)}, Fuse: cold, Warmth: AtTwenty}}
+	}
+	got, err := ChooseFuse(rail, []Fuse{{Amps: 0.02, Cold: 100}, {Amps: 0.032, Cold: 40}, {Amps: 0.1, Cold: 5}}, 3)
+	require.NoError(t, err)
+	assert.True(t, got.Fits)
+	assert.InDelta(t, 0.032, got.Fuse.Amps, 0)
+	assert.InEpsilon(t, 12e-3, got.Current, 1e-3)
+}
+
 func TestChooseFuse(t *testing.T) {
 	corners := func(cold float64) []Drive {
 		d := larkmoor()

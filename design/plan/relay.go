@@ -100,7 +100,7 @@ type Relay struct {
 	Clamp       Word[Clamp]
 	Zener       Measure[quantity.Volts]
 	Buffer      Word[Buffer]
-	Fuse        Measure[quantity.Amps] // in the lead from the winding; state Choose, None
+	Fuse        Measure[quantity.Amps] // in the lead from winding or rail; state Choose, None
 	Hold        Hold                   // state None
 	Pins        Pins
 	Serves      document.List[Text] // names of returns and points

@@ -417,10 +417,15 @@ func (b *driveBand) measureJoint(i int, j *fitting.Joint, add func(int, float64,
 	}
 	if bf := b.Buffer; bf != nil && bf.BaseEmitter != nil && bf.Transistor.Kind == fitting.TransistorPNP && b.emitter() == j {
 		m := (b.yl + b.yu) / 2
-		add(i, -2.4-b.beside(bf.BaseEmitter), -2.4, m-2.4, m+pitch*float64(len(values(bf.BaseEmitter)))+0.4)
+		add(i, -2.4-upright(bf.BaseEmitter), -2.4, m-2.4, m+pitch*float64(len(stacked(bf.BaseEmitter)))+0.4)
 		add(i, -1.8, 1.8, m-5, m+5)
 		add(i, -0.4, 0.4, b.yu, b.yl-2.2)
 	}
+}
+
+// upright is the width of the words beside an upright part.
+func upright(p *fitting.Part) float64 {
+	return max(widest(scene.Bold, p.Ref), widest(scene.Regular, stacked(p)...))
 }
 
 func (b *driveBand) beside(p *fitting.Part) float64 {

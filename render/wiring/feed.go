@@ -234,7 +234,7 @@ func (b *driveBand) high(xt float64, em *fitting.Joint) {
 		b.lead(base, at(xe, m-5), at(xe, b.yu), at(box.X, b.yu))
 		b.symbol(r, axis{c: at(xe, m), vertical: true})
 		b.words(at(xe-2.4, m-0.3), scene.End, scene.Bold, small, r.Ref, "")
-		b.lines(at(xe-2.4, m-0.3+pitch), scene.End, false, values(r)...)
+		b.lines(at(xe-2.4, m-0.3+pitch), scene.End, false, stacked(r)...)
 	}
 	if p := bf.Pull; p != nil {
 		b.fail("%s: a pnp's base is not fed from the supply by a part of its own", p.Ref)

@@ -67,7 +67,7 @@ func (b *driveBand) knee(i int) bool { return b.portion == load && i == 0 }
 // words of a resistor that rises from its middle.
 func (b *driveBand) kneeWidth() float64 {
 	if bf := b.Buffer; bf != nil && bf.BaseEmitter != nil && b.emitter() == b.Lane[0].Joint {
-		return 2 * (b.beside(bf.BaseEmitter) + 2.4 + 1.6)
+		return 2 * (upright(bf.BaseEmitter) + 2.4 + 1.6)
 	}
 	return 5
 }

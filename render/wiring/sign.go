@@ -345,16 +345,20 @@ func (d *drawing) setResistor(c point, vertical bool, owner string, nets ...stri
 // values are the words under or beside an added part: its value, its rating,
 // and what the fitting adds. Value and rating share a line where they are short.
 func values(p *fitting.Part) []string {
-	var l []string
 	short := scene.Regular.Width(p.Value+"  "+p.Rating, small) <= 15.5
-	switch {
-	case p.Value != "" && p.Rating != "" && short && p.Kind != fitting.Capacitor && p.Kind != fitting.Electrolytic:
-		l = append(l, p.Value+"  "+p.Rating)
-	default:
-		for _, t := range []string{p.Value, p.Rating} {
-			if t != "" {
-				l = append(l, t)
-			}
+	if p.Value != "" && p.Rating != "" && short && p.Kind != fitting.Capacitor && p.Kind != fitting.Electrolytic {
+		return append([]string{p.Value + "  " + p.Rating}, p.Words...)
+	}
+	return stacked(p)
+}
+
+// stacked are the same, each on a line of its own: beside an upright part, where
+// the lane is short of length.
+func stacked(p *fitting.Part) []string {
+	var l []string
+	for _, t := range []string{p.Value, p.Rating} {
+		if t != "" {
+			l = append(l, t)
 		}
 	}
 	return append(l, p.Words...)

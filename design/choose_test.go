@@ -1,9 +1,13 @@
 package design_test
 
 import (
+	"fmt"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -13,6 +17,7 @@ import (
 	"mutewright/catalog"
 	"mutewright/design"
 	"mutewright/design/answer"
+	"mutewright/design/legal"
 	"mutewright/design/plan"
 )
 
@@ -158,4 +163,68 @@ func TestChosenPulldownStaysCool(t *testing.T) {
 	power, ok := d.Quantities.Get("return.mute_line.pulldown_power")
 	require.True(t, ok)
 	assert.LessOrEqual(t, power.High, 1.0, "half of 2 W")
+}
+
+// widePlans is how many plans of wide doubt are worked out.
+func widePlans() int {
+	if testing.Short() {
+		return 3
+	}
+	return 6
+}
+
+// widened is a legal plan at random of which little is known: every pulldown is
+// left to the program, and each of the numbers that bear on the lifted node is
+// left as it is, given in a wide range or not known at all.
+func widened(i int) string {
+	random := rand.New(rand.NewPCG(uint64(i), 11))
+	text := regexp.MustCompile(`pulldown: [^,]+,`).ReplaceAllString(legal.Plan(i), "pulldown: choose,")
+	loose := regexp.MustCompile(`\b(voltage|unloaded|value|cathode_resistor|screen_resistor|resistor|bypass|rated): ([0-9.]+) ([a-zA-Z]+)`)
+	var lines []string
+	inSet := false // between receiver and transmitter: a supply, a point
+	for _, line := range strings.Split(text, "\n") {
+		if line != "" && line[0] != ' ' {
+			inSet = strings.HasPrefix(line, "receiver:") || strings.HasPrefix(line, "muting_points:")
+		}
+		if inSet && !strings.Contains(line, "mains:") && !strings.Contains(line, "heaters:") && !strings.Contains(line, "accessory:") {
+			line = loose.ReplaceAllStringFunc(line, func(found string) string {
+				part := loose.FindStringSubmatch(found)
+				switch random.IntN(6) {
+				case 0:
+					return part[1] + ": unknown"
+				case 1, 2:
+					n, _ := strconv.ParseFloat(part[2], 64)
+					return fmt.Sprintf("%s: %.4g %s .. %.4g %s", part[1], n*(1-0.3*random.Float64()), part[3], n*(1+0.3*random.Float64()), part[3])
+				}
+				return found
+			})
+		}
+		lines = append(lines, line)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// However little is known, a pulldown that the program chose from an open window
+// keeps every rating in force, worst case and over the whole travel of the control.
+func TestPulldownChosenInWideDoubt(t *testing.T) {
+	t.Parallel()
+	onNode := []string{"return.heater_cathode", "return.bypass", "return.bus_capacitor", "return.pulldown_power"}
+	for i := range widePlans() {
+		t.Run(fmt.Sprint(i), func(t *testing.T) {
+			t.Parallel()
+			text := widened(i)
+			p, err := plan.Read("wide", []byte(text), catalog.Default())
+			require.NoError(t, err, "%s", text)
+			d, err := design.New(p, catalog.Default())
+			require.NoError(t, err, "%s", text)
+			if found(d, "return.window") != nil {
+				return
+			}
+			for _, l := range d.Limits {
+				if slices.Contains(onNode, l.Finding) && !assumes(d, l.Finding) {
+					assert.LessOrEqual(t, l.Worst(), l.Limit*1.001, "%s: %s\n%s", l.Name, l.Words, text)
+				}
+			}
+		})
+	}
 }

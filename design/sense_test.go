@@ -40,11 +40,7 @@ func buildRandom(t *testing.T, i int) built {
 	d := b.work(t, design.NominalOnly, func(f *known.Facts) { b.facts = f })
 	for _, c := range d.Chosen {
 		if fixed.MatchString(c.At) {
-			at := c.At
-			if rest, ok := strings.CutPrefix(at, "relay."); ok && len(b.facts.Relays) == 1 {
-				at = "relay.1." + rest // these plans write a list of one
-			}
-			b.settings = append(b.settings, at+"="+c.Plain)
+			b.settings = append(b.settings, c.At+"="+c.Plain)
 		}
 	}
 	return b

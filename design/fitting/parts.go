@@ -128,7 +128,7 @@ func (b *builder) relayWhy(i int) string {
 		return "no drive that serves"
 	}
 	ceiling, _ := b.a.Get(stem + ".coil.ceiling_margin")
-	return fmt.Sprintf("worst case: pulls in with %.2f of what it needs, stands %.2f of what it gets", operate.Low, ceiling.Low)
+	return fmt.Sprintf("worst case: pulls in with %.2f of what it needs, withstands %.2f of what it gets", operate.Low, ceiling.Low)
 }
 
 var partNames = map[PartKind]string{

@@ -16,7 +16,7 @@ var (
 	contactServes  = kind("contact.serves", "A point that no relay serves", "the plan itself")
 	contactLimit   = kind("contact.limit", "Contact breaks more than its DC limit", "DC limits of the relay's class, log–log between published points")
 	contactLeast   = kind("contact.least_load", "Contact not fit for a dry circuit", "least load of the relay's class; IEC 61810-1 contact categories, from memory")
-	contactGold    = kind("contact.gold", "Contact that loses its gold", "gold does not stand more than 30 V or 50 mA switched (published, second-hand)")
+	contactGold    = kind("contact.gold", "Contact that loses its gold", "gold does not withstand more than 30 V or 50 mA switched (published, second-hand)")
 	contactMake    = kind("contact.make", "Contact closes on a charged capacitor", "a reed welds on a charged capacitor (published, second-hand)")
 	contactOpen    = kind("contact.insulation_open", "Open contact's insulation", "data sheets give V rms for one minute; √2 of it against DC")
 	contactCoil    = kind("contact.insulation_coil", "Insulation from coil to contacts", "data sheets give V rms for one minute; √2 of it against DC")

@@ -28,7 +28,7 @@ var glossary = []Word{
 	{"B+", "the set's high-voltage rail"},
 	{"key line", "the transmitter's output that says: I am transmitting"},
 	{"operate margin", "lowest voltage that the warm coil gets, over the voltage that pulls it in"},
-	{"ceiling margin", "voltage that the coil may stand in that heat, over the voltage that it gets"},
+	{"ceiling margin", "voltage that the coil withstands in that heat, over the voltage that it gets"},
 	{"depth", "how far the set is silenced, in dB"},
 	{"dry circuit", "a contact that carries next to no current: only gold stays clean there"},
 	{"gold", "the plating of contacts for dry circuits; heavy current burns it off"},

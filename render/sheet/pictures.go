@@ -106,7 +106,7 @@ func window(w *design.WindowPlot) figure {
 		caption = fmt.Sprintf("The window is empty: at least %s for %s, at most %s for %s. ",
 			quantity.Format(w.Least, quantity.Resistance), w.LeastBy, quantity.Format(w.Most, quantity.Resistance), w.MostBy)
 		if w.Barred() {
-			caption = fmt.Sprintf("There is no window: at every resistance %s stands over its rating. ", w.MostBy)
+			caption = fmt.Sprintf("There is no window: at every resistance %s is over its rating. ", w.MostBy)
 		}
 	} else {
 		c.Shades = []plot.Shade{{From: x.From, To: w.Least}, {From: w.Most, To: x.To}}

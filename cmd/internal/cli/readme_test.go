@@ -105,10 +105,11 @@ func TestLinesThatSomeSetsNeedAreRead(t *testing.T) {
 			read()
 			overrides = nil
 		}
-		key := strings.Trim(cells[1], "` ")
-		value := strings.Trim(strings.TrimSuffix(cells[2], "|"), "` ")
-		overrides = append(overrides, "--set", key+"="+value)
+		key := strings.Split(cells[1], "`")
+		value := strings.Split(cells[2], "`")
+		require.Greater(t, len(value), 1, line)
+		overrides = append(overrides, "--set", key[1]+"="+value[1])
 	}
 	read()
-	assert.Equal(t, 15, rows)
+	assert.GreaterOrEqual(t, rows, 15)
 }

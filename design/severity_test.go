@@ -269,7 +269,7 @@ func (j *judge) loose(r *known.Return, at, stem string) {
 		p := &j.Points[i]
 		bled = bled || p.Bleeder.Ohms.Exists()
 		for _, c := range []known.Bypass{p.Bypass, p.BusCapacitor} {
-			if c.Value.Exists() {
+			if c.Value.Exists() && !c.ToReturn { // that one has only the cathode's drop
 				weaker(c.Rated)
 			}
 		}

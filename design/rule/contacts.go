@@ -126,31 +126,41 @@ func (b *bench) judgeMake(p answer.Pole, relay *known.Relay, stem string) {
 	if ret == nil || !relay.Contacts.Make.Exists() {
 		return
 	}
-	capacitance := b.number(ret.Capacitor)
-	series := b.number(ret.Series)
-	at, assumed := "returns."+ret.Name+".capacitor", false
+	charged, limit := b.highOf(stem+".open"), b.least(relay.Contacts.Make)
+	peak := func(farads, series float64) float64 {
+		return contact.MakePeak(charged, farads, series+loopOhms+b.number(relay.Contacts.Resistance), loopHenries)
+	}
+	// The capacitor at the cut, behind its resistor, or what was measured there.
+	capacitance, at := b.number(ret.Capacitor), "returns."+ret.Name+".capacitor"
+	most, assumed := 0.0, false
+	remedy := "Put %s in series with the capacitor."
+	if capacitance > 0 {
+		most = peak(capacitance, b.number(ret.Series))
+	}
 	for _, i := range ret.Points {
 		point := &b.Points[i]
-		if point.Kind == known.Measured && over(b.most(point.Capacitance), capacitance) {
-			capacitance, at = b.most(point.Capacitance), point.At+".capacitance"
+		if point.Kind != known.Measured || !over(b.most(point.Capacitance), 0) {
+			continue
+		}
+		if p := peak(b.most(point.Capacitance), 0); p > most {
+			most, capacitance, at = p, b.most(point.Capacitance), point.At+".capacitance"
 			assumed = b.Box.Entry(point.Capacitance).Origin == known.Assumed
+			remedy = "The capacitor is inside the set: put %s into the wire from the cut to the contact, and measure the open and closed point anew with it."
 		}
 	}
 	if capacitance == 0 {
 		return
 	}
-	peak := contact.MakePeak(b.highOf(stem+".open"), capacitance, series+loopOhms+b.number(relay.Contacts.Resistance), loopHenries)
-	limit := b.least(relay.Contacts.Make)
-	switch s := ofRating(peak, limit); {
+	switch s := ofRating(most, limit); {
 	case s == finding.Good:
 	case assumed:
 		b.raise(contactMake, finding.Caution, at,
-			fmt.Sprintf("Nobody says what capacitance %s closes on; with %s charged to %s it would be up to %s for a moment, and it may make %s.", p.Letter, farads(capacitance), volts(b.highOf(stem+".open")), amps(peak), amps(limit)),
+			fmt.Sprintf("Nobody says what capacitance %s closes on; with %s charged to %s it would be up to %s for a moment, and it may make %s.", p.Letter, farads(capacitance), volts(charged), amps(most), amps(limit)),
 			"Measure the capacitance from the cut to chassis, set unplugged and discharged, and give it in the plan.")
 	default:
 		b.raise(contactMake, s, at,
-			fmt.Sprintf("%s closes on %s charged to %s: up to %s for a moment; it may make %s.", p.Letter, farads(capacitance), volts(b.highOf(stem+".open")), amps(peak), amps(limit)),
-			fmt.Sprintf("Put %s in series with the capacitor.", ohms(seriesFor(b.highOf(stem+".open"), limit))))
+			fmt.Sprintf("%s closes on %s charged to %s: up to %s for a moment; it may make %s.", p.Letter, farads(capacitance), volts(charged), amps(most), amps(limit)),
+			fmt.Sprintf(remedy, ohms(seriesFor(charged, limit))))
 	}
 }
 

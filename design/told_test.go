@@ -30,3 +30,17 @@ func TestABypassToTheReturnDoesNotSeeItsNode(t *testing.T) {
 	assert.NotNil(t, found(work(t, "sound/larkmoor-seven", rated, to+"chassis", "returns.mute_line.pulldown=10 kohm"), "return.unguarded"))
 	assert.Nil(t, found(work(t, "sound/larkmoor-seven", rated, to+"return", "returns.mute_line.pulldown=10 kohm"), "return.unguarded"))
 }
+
+// A contact that closes on a capacitor inside the set has its resistor in its own
+// wire: nobody gets at the capacitor, and the resistor at the cut is another's.
+func TestAContactOnAMeasuredCapacitance(t *testing.T) {
+	f := found(work(t, "sound/return-depth-unknown", "muting_points.terminal.capacitance=0.5 uF"), "contact.make")
+	if assert.NotNil(t, f) {
+		assert.Equal(t, "muting_points.terminal.capacitance", f.At)
+		assert.Contains(t, f.Do, "into the wire from the cut to the contact")
+	}
+	own := found(work(t, "hurt/contact-make"), "contact.make")
+	if assert.NotNil(t, own) {
+		assert.Contains(t, own.Do, "in series with the capacitor")
+	}
+}

@@ -231,7 +231,7 @@ func Span[Q quantity.Quantity](key string, slot *Measure[Q]) Field {
 			err = f.within(float64(s.Low), float64(s.High), u, text)
 		}
 		return s, err
-	}, writeSpan[Q], patterned(u, quantity.SpanPattern(u)), u.Name()+" such as "+u.Example())
+	}, writeSpan[Q], patterned(u, quantity.SpanPattern), u.Name()+" such as "+u.Example())
 }
 
 // Exact reads a quantity without doubt.
@@ -244,7 +244,7 @@ func Exact[Q quantity.Quantity](key string, slot *Value[Q]) Field {
 			err = f.within(float64(v), float64(v), u, text)
 		}
 		return v, err
-	}, func(q Q) string { return quantity.Plain(float64(q), u) }, patterned(u, quantity.Pattern(u)), u.Name()+" such as "+u.Example())
+	}, func(q Q) string { return quantity.Plain(float64(q), u) }, patterned(u, quantity.Pattern), u.Name()+" such as "+u.Example())
 }
 
 // within holds a value against the limits of its field.

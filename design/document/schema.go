@@ -177,11 +177,12 @@ func (f *Field) bounded(s jsonSchema) jsonSchema {
 	return s
 }
 
-// patterned is the shape of a quantity. Where the unit may be left out, YAML reads a
+// patterned is the shape of a quantity, whose pattern is written when it is wanted:
+// reading a plan does not want it. Where the unit may be left out, YAML reads a
 // number.
-func patterned(u quantity.Unit, pattern string) func(f *Field) jsonSchema {
+func patterned(u quantity.Unit, pattern func(quantity.Unit) string) func(f *Field) jsonSchema {
 	return func(f *Field) jsonSchema {
-		s := matching(pattern)(f)
+		s := matching(pattern(u))(f)
 		if u == quantity.Proportion {
 			s["type"] = []string{"string", "number"}
 			f.bounded(s)

@@ -53,15 +53,15 @@ type face struct {
 var common = [][2]rune{{0x20, 0x24f}, {0x370, 0x3ff}, {0x2010, 0x22ff}}
 
 // advance is the advance width of a character, em; known is false for one the
-// face lacks, whose advance is that of the missing-glyph box.
-func (fc *face) advance(r rune) (em float64, known bool) {
-	var buf sfnt.Buffer
-	g, err := fc.parsed.GlyphIndex(&buf, r)
+// face lacks, whose advance is that of the missing-glyph box. The buffer is the
+// parser's room to work in.
+func (fc *face) advance(buf *sfnt.Buffer, r rune) (em float64, known bool) {
+	g, err := fc.parsed.GlyphIndex(buf, r)
 	if err != nil {
 		return 0, false
 	}
 	// At one unit of the em per pixel the advance comes out in font units.
-	a, err := fc.parsed.GlyphAdvance(&buf, g, fixed.I(int(fc.units)), font.HintingNone)
+	a, err := fc.parsed.GlyphAdvance(buf, g, fixed.I(int(fc.units)), font.HintingNone)
 	if err != nil {
 		return 0, false
 	}
@@ -70,6 +70,7 @@ func (fc *face) advance(r rune) (em float64, known bool) {
 
 var faces = sync.OnceValue(func() *[4]face {
 	var all [4]face
+	var buf sfnt.Buffer
 	for i, raw := range [4][]byte{goregular.TTF, gobold.TTF, goitalic.TTF, gomono.TTF} {
 		parsed, err := sfnt.Parse(raw)
 		if err != nil {
@@ -78,7 +79,7 @@ var faces = sync.OnceValue(func() *[4]face {
 		fc := face{raw: raw, parsed: parsed, units: float64(parsed.UnitsPerEm()), advances: map[rune]float64{}}
 		for _, span := range common {
 			for r := span[0]; r <= span[1]; r++ {
-				if a, known := fc.advance(r); known {
+				if a, known := fc.advance(&buf, r); known {
 					fc.advances[r] = a
 				}
 			}
@@ -100,7 +101,7 @@ func (f Font) Width(words string, size float64) float64 {
 	for _, r := range words {
 		a, ok := fc.advances[r]
 		if !ok {
-			a, _ = fc.advance(r)
+			a, _ = fc.advance(new(sfnt.Buffer), r)
 		}
 		em += a
 	}
@@ -115,7 +116,7 @@ func (f Font) Missing(words string) []rune {
 		if _, ok := fc.advances[r]; ok || slices.Contains(missing, r) {
 			continue
 		}
-		if _, known := fc.advance(r); !known {
+		if _, known := fc.advance(new(sfnt.Buffer), r); !known {
 			missing = append(missing, r)
 		}
 	}
@@ -149,7 +150,7 @@ func (f Font) Outline(r rune) (segments sfnt.Segments, advance float64, err erro
 	if err != nil {
 		return nil, 0, fmt.Errorf("glyph of %q: %w", r, err)
 	}
-	advance, _ = fc.advance(r)
+	advance, _ = fc.advance(&buf, r)
 	return slices.Clone(segments), advance, nil
 }
 

@@ -455,7 +455,7 @@ func (d Drive) coilResult(i int, released float64, operated state) CoilResult {
 	}
 	r.Residual = math.Abs(released)
 	if r.Residual > nothing*c.Rated {
-		r.release = c.Release * c.Rated / r.Residual
+		r.release = min(c.Release*c.Rated/r.Residual, mostRelease)
 	}
 	return r
 }
@@ -463,6 +463,10 @@ func (d Drive) coilResult(i int, released float64, operated state) CoilResult {
 // nothing is the part of a coil's rated voltage below which there is no
 // voltage to speak of: what a transistor that is off lets through.
 const nothing = 1e-6
+
+// mostRelease is the release margin at which counting ends: what is left on the coil
+// is microvolts then, and how many says nothing.
+const mostRelease = 1e4
 
 // winding finds the load of the winding. The heaters are a resistance across
 // the whole of it; what the drive takes lowers the voltage they see:

@@ -207,14 +207,12 @@ func TestWhatRemediesTryIsRead(t *testing.T) {
 	}
 	tries := regexp.MustCompile(`--set\s+([^\s()]+=[^\s()]+)`)
 	tried := 0
-	for _, folder := range []string{"hurt", "sound"} {
-		for _, file := range plans(t, folder) {
-			_, text, _ := run("", "check", file)
-			for _, found := range tries.FindAllStringSubmatch(text, -1) {
-				status, _, stderr := run("", "mains", file, "--set", found[1])
-				assert.Less(t, status, 2, "%s %s: %s", file, found[1], stderr)
-				tried++
-			}
+	for _, file := range plans(t, "hurt") { // every finding is raised there
+		_, text, _ := run("", "check", file)
+		for _, found := range tries.FindAllStringSubmatch(text, -1) {
+			status, _, stderr := run("", "mains", file, "--set", found[1])
+			assert.Less(t, status, 2, "%s %s: %s", file, found[1], stderr)
+			tried++
 		}
 	}
 	assert.Greater(t, tried, 10)
@@ -247,7 +245,7 @@ func TestEveryTextFitsATerminal(t *testing.T) {
 				fitsATerminal(t, text)
 				assert.Contains(t, text, "Source: ", id[1])
 			}
-			if i%4 == 0 {
+			if i%12 == 0 {
 				_, text, stderr = run("", "compare", before, file)
 				require.Empty(t, stderr)
 				fitsATerminal(t, text)

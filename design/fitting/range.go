@@ -13,6 +13,10 @@ var (
 	ohmRanges    = []float64{200, 2e3, 20e3, 200e3, 2e6, 20e6}
 )
 
+// analogueRange is the range, V, to which the resistance of the analogue meter
+// belongs: 5 kΩ/V × 250 V (from memory).
+const analogueRange = 250.0
+
 // rangeOf is the range to which the meter of a reading is set: the lowest that
 // shows its high end; of a scope the time of a division of which five show it.
 // "" where the meter has but one.
@@ -21,11 +25,10 @@ func rangeOf(r *Reading) string {
 	case strings.Contains(r.Meter, "insulation"):
 		return "" // it finds its own
 	case strings.Contains(r.Meter, "analogue"):
-		// Its resistance belongs to one range: mains.AnalogueOhms.
-		if r.High > 250 {
-			return ""
+		if r.High > analogueRange {
+			return "" // on another range it is another meter
 		}
-		return format(250, quantity.Voltage)
+		return format(analogueRange, quantity.Voltage)
 	}
 	high := r.High
 	if high >= Open {

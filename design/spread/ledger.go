@@ -4,9 +4,8 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
+
+	"mutewright/design/beside"
 )
 
 // ledger evaluates points, each different one once, and remembers them in the
@@ -15,8 +14,8 @@ import (
 type ledger struct {
 	eval    func(x, out []float64) error
 	outputs int
-	workers int
-	budget  int // 0: no limit
+	alone   bool // one point after another
+	budget  int  // 0: no limit
 	points  []point
 	moved   []int          // the inputs that are ever moved
 	known   map[string]int // their bits in x → index into points
@@ -34,13 +33,10 @@ const (
 
 func newLedger(p Problem) *ledger {
 	l := &ledger{
-		eval: p.Eval, outputs: p.Outputs, workers: p.Workers, budget: p.Budget,
+		eval: p.Eval, outputs: p.Outputs, alone: p.Alone, budget: p.Budget,
 		moved: p.moved(), known: map[string]int{},
 		best: make([][2]int, p.Outputs),
 		odd:  make([]int, p.Outputs),
-	}
-	if l.workers < 1 {
-		l.workers = runtime.GOMAXPROCS(0)
 	}
 	for k := range l.best {
 		l.best[k], l.odd[k] = [2]int{-1, -1}, -1
@@ -87,28 +83,12 @@ func (l *ledger) try(xs [][]float64) ([]int, error) {
 // evaluate runs the function over fresh points. The error of the earliest
 // point wins.
 func (l *ledger) evaluate(fresh []point) error {
-	errs := make([]error, len(fresh))
-	var next atomic.Int64
-	work := func() {
-		for {
-			n := int(next.Add(1)) - 1
-			if n >= len(fresh) {
-				return
-			}
-			errs[n] = l.evaluateOne(fresh[n])
-		}
+	work := func(n int) error { return l.evaluateOne(fresh[n]) }
+	if !l.alone {
+		return beside.Each(len(fresh), work)
 	}
-	if workers := min(l.workers, len(fresh)); workers <= 1 {
-		work()
-	} else {
-		var group sync.WaitGroup
-		for range workers {
-			group.Go(work)
-		}
-		group.Wait()
-	}
-	for _, err := range errs {
-		if err != nil {
+	for n := range fresh {
+		if err := work(n); err != nil {
 			return err
 		}
 	}

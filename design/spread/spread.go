@@ -42,7 +42,7 @@ type Problem struct {
 	// Eval fills out from x. A NaN in out says that this output does not exist
 	// at x; an infinity is refused. It must neither keep nor change x, must
 	// give the same out for the same x, and is called from several goroutines
-	// at once unless Workers is 1. An error at any x ends the whole run.
+	// at once unless Alone is set. An error at any x ends the whole run.
 	Eval func(x, out []float64) error
 
 	// Touches lists the inputs that reach Eval; nil means all of them. Inputs
@@ -64,9 +64,9 @@ type Problem struct {
 	// Noise × (nominal + largest change) counts as none. 0 means 1e-9.
 	Noise float64
 
-	// Workers is the number of goroutines; 0 means GOMAXPROCS. The result does
-	// not depend on it.
-	Workers int
+	// Alone is one point after another, instead of all processors at once. The
+	// result does not depend on it.
+	Alone bool
 }
 
 // Result is the worst case of every output.

@@ -265,13 +265,13 @@ func TestAbsentOutputs(t *testing.T) {
 	assert.Equal(t, []float64{0, 1}, r.Outputs[2].Elsewhere)
 }
 
-func TestSameResultWhateverTheWorkers(t *testing.T) {
+func TestSameResultAloneAndSideBySide(t *testing.T) {
 	p := bench()
-	p.Workers = 1
+	p.Alone = true
 	one, err := Worst(p)
 	require.NoError(t, err)
 	for range 3 {
-		p.Workers = 8
+		p.Alone = false
 		many, err := Worst(p)
 		require.NoError(t, err)
 		// NaN differs from itself; compare as text.

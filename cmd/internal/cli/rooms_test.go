@@ -26,7 +26,7 @@ var rooms = map[string]string{
 	"design/finding":       "",
 	"design/beside":        "", // pieces of work on all processors
 	"design/circuit":       "",
-	"design/spread":        "",
+	"design/spread":        "design/beside",
 	"design/contact":       "",
 	"design/circuit/spice": "design/circuit", // netlists of the tests
 	"design/legal":         "",               // plans at random, for the tests

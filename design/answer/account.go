@@ -123,7 +123,7 @@ func (a *Answers) through(f *known.Facts, name string, at [3][]float64) ([]Step,
 			}
 			values[i] = q.came.of.capped(out[q.came.column])
 		}
-		steps = append(steps, Step{way, q.Unit, values[0], values[1], values[2]})
+		steps = append(steps, Step{way, q.Unit, values[0], values[1], values[2], q.Most})
 	}
 	return steps, nil
 }

@@ -16,6 +16,7 @@ type Quantity struct {
 	Name               string // "drive.coil.voltage"
 	Unit               quantity.Unit
 	Nominal, Low, High float64 // SI base units
+	Most               float64 // where it is counted no further; 0: nowhere
 	Working            Working
 
 	asked *asked // how to ask again; nil where it was not found over the box, or by itself decides nothing
@@ -38,6 +39,7 @@ type Step struct {
 	Name               string // of a quantity, or what it is in words
 	Unit               quantity.Unit
 	Nominal, Low, High float64 // Low is its value where the result is lowest; NaN where it does not exist
+	Most               float64 // where it is counted no further; 0: nowhere
 }
 
 // An Input is one number that went into a result.

@@ -61,7 +61,7 @@ func (q question) ask(box known.Box, into *Set) error {
 		came := &asked{problem: problem, column: i, of: c, out: out, steps: q.steps}
 		into.Add(Quantity{
 			Name: c.name, Unit: c.unit,
-			Nominal: c.capped(out.Nominal), Low: c.capped(out.Low), High: c.capped(out.High),
+			Nominal: c.capped(out.Nominal), Low: c.capped(out.Low), High: c.capped(out.High), Most: c.cap,
 			Working: Working{
 				Formula: c.formula, Source: c.source,
 				Inputs: inputs, Doubts: doubts(box, out),

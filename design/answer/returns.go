@@ -381,15 +381,38 @@ func (l *lifts) depthDoubt(p *known.Point, d lifted.PointDepth, x []float64) flo
 // mostStage is what one stage counts for at most, dB.
 const mostStage = 60
 
+// mostPoint is what the stages of a point count for at most, dB.
+func mostPoint(p *known.Point) float64 { return mostStage * float64(max(1, len(p.Stages))) }
+
+// mostSet is what all that mutes the set counts for at most, dB.
+func (l *lifts) mostSet() float64 {
+	var sum float64
+	add := func(i int) {
+		if p := &l.facts.Points[i]; p.Kind != known.Measured {
+			sum += mostPoint(p)
+		}
+	}
+	for r := range l.facts.Returns {
+		for _, i := range l.facts.Returns[r].Points {
+			add(i)
+		}
+	}
+	for _, i := range l.shorts {
+		add(i)
+	}
+	return math.Min(sum, mostDepth)
+}
+
 // returnsQuestion asks about every return, its points and the contact in it.
 func returnsQuestion(l *lifts, poles *Poles, windows map[string]Window) question {
 	f := l.facts
 	l.shorts = audioShorts(f, poles)
 	q := question{name: "lifted returns", uses: append(liftedInputs(f), audioInputs(f)...)}
 	var read []func(s *solved, x []float64) float64
-	add := func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64) {
+	add := func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64) *column {
 		q.columns = append(q.columns, column{name: name, unit: unit, formula: formula, source: bySolver})
 		read = append(read, get)
+		return &q.columns[len(q.columns)-1]
 	}
 	for r := range f.Returns {
 		addReturn(add, l, r, windows[f.Returns[r].Name])
@@ -402,12 +425,11 @@ func returnsQuestion(l *lifts, poles *Poles, windows map[string]Window) question
 	}
 	for _, i := range l.shorts {
 		add("point."+f.Points[i].Name+".depth", quantity.Level, "least over 100 Hz to 5 kHz, 20·log10|1 + (Rs∥Rl)/Zs|; a stage counts for 60 dB at most",
-			func(s *solved, _ []float64) float64 { return s.audio[i] })
+			func(s *solved, _ []float64) float64 { return s.audio[i] }).cap = mostPoint(&f.Points[i])
 	}
 	if hasDepth(f) || len(l.shorts) > 0 {
 		add("depth", quantity.Level, "sum over the stages of the signal path of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most, the set for 100",
-			func(s *solved, _ []float64) float64 { return s.total })
-		q.columns[len(q.columns)-1].cap = mostDepth
+			func(s *solved, _ []float64) float64 { return s.total }).cap = l.mostSet()
 	}
 	q.steps = l.details
 	q.eval = func(x, out []float64) error {
@@ -465,7 +487,7 @@ func (l *lifts) details(x []float64) ([]detail, error) {
 				for _, of := range []string{stem + ".depth", "depth"} {
 					add(of, name+": effective gm, receive", quantity.Transconductance, deep.Receive)
 					add(of, name+": effective gm, muted", quantity.Transconductance, deep.Muted)
-					add(of, name+": depth, before its doubt", quantity.Level, deep.Total)
+					add(of, name+": depth, counted to 60\u00a0dB, before its doubt", quantity.Level, deep.Total)
 				}
 			}
 		}
@@ -484,8 +506,8 @@ func hasDepth(f *known.Facts) bool {
 	return false
 }
 
-// adder adds one column to a question.
-type adder func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64)
+// adder adds one column to a question and returns it, good until the next.
+type adder func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64) *column
 
 func addReturn(add adder, l *lifts, r int, w Window) {
 	f := l.facts
@@ -617,7 +639,7 @@ func addPoint(add adder, l *lifts, r, k int, p *known.Point) {
 		func(s *solved, x []float64) float64 {
 			d := s.depth[r].Points[k]
 			return d.Total + l.depthDoubt(p, d, x)
-		})
+		}).cap = mostPoint(p)
 	if p.Kind != known.Gain {
 		return
 	}

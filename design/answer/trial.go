@@ -149,7 +149,7 @@ func (t *Trial) addContacts(a *Answers, f *known.Facts) {
 	}
 	for r := range f.Returns {
 		for _, p := range a.Poles.Serving(f.Returns[r].Name) {
-			add := func(name string, unit quantity.Unit, formula string, get func(*solved, []float64) float64) {
+			add := func(name string, unit quantity.Unit, formula string, get func(*solved, []float64) float64) *column {
 				q := question{columns: []column{{name: name, unit: unit, formula: formula, source: bySolver}}}
 				n := 0
 				q.eval = func(x, out []float64) error {
@@ -158,6 +158,7 @@ func (t *Trial) addContacts(a *Answers, f *known.Facts) {
 					return nil
 				}
 				_ = q.over(points, &a.Set) // it cannot fail: everything is solved
+				return &q.columns[0]
 			}
 			addContact(add, f, r, p)
 		}

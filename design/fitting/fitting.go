@@ -35,5 +35,6 @@ type Reading struct {
 	Control string   // position of the gain control, where it matters
 	Low     float64  // in Unit
 	High    float64  // in Unit
+	Over    bool     // it may be more than High too, which nobody counts
 	Why     string
 }

@@ -79,9 +79,9 @@ func (m *mainsLog) read(from, to, meter string, u quantity.Unit, low, high float
 	s.Readings = append(s.Readings, m.list[len(m.list)-1])
 }
 
-// Open stands for a meter that shows open, ohm: a reading that may be as high as
+// open stands for a meter that shows open, ohm: a reading that may be as high as
 // this has no upper end.
-const Open = 1e9
+const open = 1e9
 
 // comfortable is what a discharged rail may keep, V DC (wet-contact limits,
 // NEC class 2, second-hand).
@@ -149,8 +149,8 @@ func (m *mainsLog) ohms() {
 		return
 	}
 	const why = "open is well; in between, the table decides"
-	m.read("line prong", "chassis", ohmMeter, quantity.Resistance, o.Clear, Open, why)
-	m.read("neutral prong", "chassis", ohmMeter, quantity.Resistance, o.Clear, Open, why)
+	m.read("line prong", "chassis", ohmMeter, quantity.Resistance, o.Clear, open, why)
+	m.read("neutral prong", "chassis", ohmMeter, quantity.Resistance, o.Clear, open, why)
 }
 
 // isolated is what is left to do with a chassis on the mains.
@@ -167,7 +167,7 @@ func (m *mainsLog) insulation() {
 		"Lift the old paper capacitors from mains to chassis first: they would be measured, and may break down. Capacitors with a Y class stay.",
 		"Join both prongs, switch on; the tester goes from them to chassis. Discharge afterwards.")
 	m.read("both prongs, joined", "chassis", fmt.Sprintf("insulation tester, %s DC", format(i.Volts, quantity.Voltage)), quantity.Resistance,
-		i.Least, Open, "less: damp, dirt or a failing winding; do not connect")
+		i.Least, open, "less: damp, dirt or a failing winding; do not connect")
 }
 
 func (m *mainsLog) meters() {

@@ -17,6 +17,32 @@ var (
 // belongs: 5 kΩ/V × 250 V (from memory).
 const analogueRange = 250.0
 
+// Expected is what a reading must show, in words: "5.7 V – 6.9 V", "at most 0.2 Ω",
+// "5 MΩ or more".
+func (r Reading) Expected() string {
+	u := unitOf(r.Unit)
+	low, high := format(r.Low, u), format(r.High, u)
+	switch {
+	case r.Over || r.High >= open && u == quantity.Resistance:
+		return low + " or more"
+	case low == high:
+		return low
+	case r.Low == 0:
+		return "at most " + high
+	}
+	return low + " – " + high
+}
+
+// unitOf finds the unit of a reading by its symbol.
+func unitOf(symbol string) quantity.Unit {
+	for u := quantity.Proportion; u <= quantity.ThermalResistance; u++ {
+		if u.Symbol() == symbol || u.Code() == symbol {
+			return u
+		}
+	}
+	return quantity.Proportion
+}
+
 // rangeOf is the range to which the meter of a reading is set: the lowest that
 // shows its high end; of a scope the time of a division of which five show it.
 // "" where the meter has but one.
@@ -31,7 +57,7 @@ func rangeOf(r *Reading) string {
 		return format(analogueRange, quantity.Voltage)
 	}
 	high := r.High
-	if high >= Open {
+	if high >= open {
 		high = ohmRanges[len(ohmRanges)-1]
 	}
 	if r.Low < 0 {

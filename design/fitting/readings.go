@@ -236,7 +236,7 @@ func (l *log) muted(fit *Fitting) {
 	}
 	if q, ok := l.a.Get("depth"); ok {
 		l.add(Reading{State: "muted", Between: []string{"signal generator at the antenna", "audio output"}, Meter: "level drop", Unit: "dB",
-			Low: q.Low, High: q.High, Why: "tune again at first: note whether the oscillator shifts"})
+			Low: q.Low, High: q.High, Over: q.High >= q.Most, Why: "tune again at first: note whether the oscillator shifts"})
 	}
 }
 

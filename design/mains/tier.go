@@ -10,6 +10,9 @@ const (
 	ThreeWire
 )
 
+// String is the cord as plans name it.
+func (c Cord) String() string { return [...]string{"two-wire", "three-wire"}[c] }
+
 // A Class is how a touch current is judged.
 type Class uint8
 

@@ -91,14 +91,11 @@ func (b *bench) mainsHigh() float64 {
 	return b.most(b.Facts.Mains.Voltage) * b.most(b.Facts.Mains.Ratio)
 }
 
-// cordWords are the cords as sentences begin with them.
-var cordWords = map[mains.Cord]string{mains.TwoWire: "two-wire", mains.ThreeWire: "three-wire"}
-
 func (b *bench) judgeTouch() {
 	current, shunt := b.highOf("mains.touch_current"), b.highOf("mains.shunt_reading")
 	j := mains.Judge(b.Answers.Mains.Cord, current)
 	if severity := ofClass[j.Class]; severity != finding.Good {
-		says := fmt.Sprintf("Without an earth up to %s can flow from the chassis through whoever touches it (worst with %s); %s.", amps(current), b.worstState(), b.tierWords(j))
+		says := fmt.Sprintf("Without an earth up to %s can flow from the chassis through whoever touches it (worst with %s); %s.", amps(current), b.worstState(), TouchWords(b.Answers.Mains.Cord, j))
 		b.raise(mainsTouch, severity, b.leakPath(), says, b.lowerLeak())
 	}
 	if reading := b.highOf("mains.meter_reading"); over(reading, answer.NearMains*b.mainsHigh()) {
@@ -112,16 +109,18 @@ var ofClass = map[mains.Class]finding.Severity{
 	mains.Good: finding.Good, mains.Caution: finding.Caution, mains.Danger: finding.Danger,
 }
 
-// tierWords say which tier of the cord a touch current falls in.
-func (b *bench) tierWords(j mains.Judgement) string {
-	cord := "a " + cordWords[b.Answers.Mains.Cord] + " set"
+// TouchWords say what a touch current on a cord is held against: its tier.
+func TouchWords(c mains.Cord, j mains.Judgement) string {
+	good, cord := amps(mains.Tiers(c)[0].Most), "a "+c.String()+" set"
 	switch {
+	case j.Class == mains.Good:
+		return fmt.Sprintf("%s is good up to %s", cord, good)
 	case j.Class == mains.Danger:
 		return fmt.Sprintf("%s may not exceed %s", cord, amps(j.Tier.Most))
 	case j.Tier.SoundEarth:
-		return fmt.Sprintf("%s is good up to %s, and up to %s only while its earth is sound", cord, amps(b.Answers.Mains.Good), amps(j.Tier.Most))
+		return fmt.Sprintf("%s is good up to %s, and up to %s only while its earth is sound", cord, good, amps(j.Tier.Most))
 	}
-	return fmt.Sprintf("%s is good up to %s and must stay under %s", cord, amps(b.Answers.Mains.Good), amps(j.Tier.Most))
+	return fmt.Sprintf("%s is good up to %s and may not exceed %s", cord, good, amps(j.Tier.Most))
 }
 
 // worstState names the state of plug and switch in which the shunt reads most.

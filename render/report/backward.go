@@ -11,6 +11,7 @@ import (
 	"mutewright/design/finding"
 	"mutewright/design/mains"
 	"mutewright/design/quantity"
+	"mutewright/design/rule"
 )
 
 // A Backward is what readings between chassis and earth say of a set's mains
@@ -67,9 +68,6 @@ func (b Backward) Quantities() []answer.Quantity {
 	return list
 }
 
-// cordNames are the words of the plan format.
-var cordNames = [...]string{mains.TwoWire: "two-wire", mains.ThreeWire: "three-wire"}
-
 // undecided says why readings leave a result open.
 func undecided(r mains.Reason, line float64) string {
 	switch r {
@@ -95,7 +93,7 @@ func (b Backward) Text(w io.Writer) error {
 	var p page
 	p.mark(0, len(b.Verdict().String()), severityColours[b.Verdict()])
 	p.paragraph("", "  ", fmt.Sprintf("%s: readings on a mains of %s, %s; %s cord", strings.ToUpper(b.Verdict().String()),
-		quantity.Format(b.Volts, quantity.Voltage), quantity.Format(b.Hertz, quantity.Frequency), cordNames[b.Cord]))
+		quantity.Format(b.Volts, quantity.Voltage), quantity.Format(b.Hertz, quantity.Frequency), b.Cord))
 
 	p.heading("From the readings")
 	t := Table{Columns: []Column{{}, {Wraps: true}}}
@@ -138,15 +136,7 @@ func (p *page) limits(b Backward) {
 	p.heading("Limits of the touch current")
 	for _, c := range []mains.Cord{mains.TwoWire, mains.ThreeWire} {
 		j := mains.Judge(c, b.Inferred.Touch.High)
-		most := quantity.Format(j.Tier.Most, quantity.Current)
-		text := fmt.Sprintf("%s: at most %s", b.judge(c), most)
-		if j.Class == mains.Danger {
-			text = fmt.Sprintf("%s: above %s", b.judge(c), most)
-		}
-		if j.Tier.SoundEarth {
-			text += ", and only while the earth is sound"
-		}
-		p.paragraph(fmt.Sprintf("  %-10s  ", cordNames[c]), strings.Repeat(" ", 14), text+" ("+j.Tier.Standard+")")
+		p.paragraph(fmt.Sprintf("  %-7s  ", b.judge(c)), strings.Repeat(" ", 11), fmt.Sprintf("%s (%s)", rule.TouchWords(c, j), j.Tier.Standard))
 	}
 }
 
@@ -197,7 +187,7 @@ func (b Backward) JSON(w io.Writer, program string) error {
 		Verdict:      b.Verdict().String(),
 		Voltage:      n.six("voltage", b.Volts),
 		Frequency:    n.six("frequency", b.Hertz),
-		Cord:         cordNames[b.Cord],
+		Cord:         b.Cord.String(),
 		Readings:     []jsonLoad{},
 		Quantities:   n.quantities(b.Quantities()),
 		Undetermined: []jsonUndetermined{},

@@ -124,7 +124,7 @@ func (p *page) numbers(head string, all []answer.Quantity, wanted func(answer.Qu
 			continue
 		}
 		words, _ := lookUp(q.Name)
-		low, nominal, high := value(q, q.Low), value(q, q.Nominal), value(q, q.High)
+		low, nominal, high := q.Text(q.Low), q.Text(q.Nominal), q.Text(q.High)
 		if low == high {
 			low, high = "", "" // nothing about it is uncertain
 		}
@@ -227,5 +227,5 @@ func where(r fitting.Reading) string {
 	if r.Control != "" {
 		what = append(what, r.Control)
 	}
-	return strings.Join(append(what, ends(r.Low, r.High, unitOf(r.Unit))), "; ")
+	return strings.Join(append(what, r.Expected()), "; ")
 }

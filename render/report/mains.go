@@ -9,7 +9,6 @@ import (
 	"mutewright/design"
 	"mutewright/design/answer"
 	"mutewright/design/fitting"
-	"mutewright/design/quantity"
 )
 
 // Mains writes the question of the mains: the design is one of [design.Mains].
@@ -92,21 +91,9 @@ func (p *page) place(list []fitting.Reading) {
 	p.paragraph("     ", "       ", strings.Join(list[0].Between, " to "))
 	t := Table{Columns: []Column{{}, {Wraps: true}, {}, {}}}
 	for _, r := range list {
-		t.Rows = append(t.Rows, []string{r.ID, r.Meter, "expect " + expected(r), "read ________"})
+		t.Rows = append(t.Rows, []string{r.ID, r.Meter, "expect " + r.Expected(), "read ________"})
 	}
 	p.table("       ", t)
-}
-
-// expected writes what a reading should be; one end of it where that is enough.
-func expected(r fitting.Reading) string {
-	u := unitOf(r.Unit)
-	switch {
-	case r.High >= fitting.Open && u == quantity.Resistance:
-		return "at least " + quantity.Format(r.Low, u)
-	case r.Low == 0 && r.High > 0:
-		return "at most " + quantity.Format(r.High, u)
-	}
-	return ends(r.Low, r.High, u)
 }
 
 // The mains alone as JSON.

@@ -217,7 +217,7 @@ func worst(r design.Row, name string) string {
 	if !ok {
 		return ""
 	}
-	return value(q, q.High)
+	return q.Text(q.High)
 }
 
 func yes(v bool) string {
@@ -280,7 +280,7 @@ func SideBySide(w io.Writer, title string, rows []design.Row) error {
 
 // between is a quantity from low to high.
 func between(q answer.Quantity) string {
-	low, high := value(q, q.Low), value(q, q.High)
+	low, high := q.Text(q.Low), q.Text(q.High)
 	if low == high {
 		return low
 	}

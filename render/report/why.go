@@ -153,8 +153,8 @@ func (p *page) working(x *design.Explained) {
 		p.paragraph("  Source: ", "          ", q.Working.Source)
 	}
 	p.onTheWay(x)
-	p.corner("Its low end, "+value(q, q.Low)+", with", q.Working.LowBy, x.AtLow)
-	p.corner("Its high end, "+value(q, q.High)+", with", q.Working.HighBy, x.AtHigh)
+	p.corner("Its low end, "+q.Text(q.Low)+", with", q.Working.LowBy, x.AtLow)
+	p.corner("Its high end, "+q.Text(q.High)+", with", q.Working.HighBy, x.AtHigh)
 	p.doubts(q)
 	p.levers(x)
 	p.inputs(q.Working.Inputs)
@@ -176,7 +176,7 @@ func (p *page) limit(l design.Limit) {
 	if l.Least {
 		bound = "at least "
 	}
-	p.paragraph("  ", "    ", bound+quantity.Format(l.Limit, l.Unit)+" ("+l.Words+"); "+end+quantity.Format(l.Worst(), l.Unit)+", margin "+l.Margin())
+	p.paragraph("  ", "    ", bound+quantity.Format(l.Limit, l.Unit)+" ("+l.Words+"); "+end+l.Text(l.Worst())+", margin "+l.Margin())
 	if l.Rating != nil {
 		from := l.Rating.At + ", " + origin(*l.Rating)
 		if l.Rating.Because != "" {
@@ -200,7 +200,7 @@ func (p *page) onTheWay(x *design.Explained) {
 			if math.IsNaN(v) {
 				return "–"
 			}
-			return quantity.Format(v, s.Unit)
+			return s.Text(v)
 		}
 		t.Rows = append(t.Rows, []string{s.Name, cell(s.Low), cell(s.Nominal), cell(s.High)})
 	}
@@ -240,9 +240,9 @@ func (p *page) levers(x *design.Explained) {
 	}
 	t := Table{Columns: []Column{{Head: "a tenth more of"}, {Head: "which is", Right: true}, {Head: "makes it", Right: true}}}
 	for _, l := range x.Levers {
-		t.Rows = append(t.Rows, []string{l.At, l.Value, value(x.Quantity, l.Result)})
+		t.Rows = append(t.Rows, []string{l.At, l.Value, x.Quantity.Text(l.Result)})
 	}
-	p.heading("What would move it most, one at a time from " + value(x.Quantity, x.Nominal))
+	p.heading("What would move it most, one at a time from " + x.Quantity.Text(x.Nominal))
 	p.table("  ", t)
 }
 

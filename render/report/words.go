@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"mutewright/design/answer"
-	"mutewright/design/quantity"
 )
 
 // A term says in words what a quantity is; a star stands for one name in it.
@@ -152,28 +151,9 @@ func matches(pattern, parts []string) bool {
 // span writes a quantity's value with its doubt: "12.1 V (10.9 V … 13.4 V)",
 // without it where low and high print alike.
 func span(q answer.Quantity) string {
-	low, nominal, high := value(q, q.Low), value(q, q.Nominal), value(q, q.High)
+	low, nominal, high := q.Text(q.Low), q.Text(q.Nominal), q.Text(q.High)
 	if low == high {
 		return nominal
 	}
 	return nominal + " (" + low + " … " + high + ")"
-}
-
-// ends writes a result's doubt alone: "10.9 V … 13.4 V".
-func ends(low, high float64, u quantity.Unit) string {
-	l, h := quantity.Format(low, u), quantity.Format(high, u)
-	if l == h {
-		return l
-	}
-	return l + noBreak + "…" + noBreak + h
-}
-
-// unitOf returns the unit of a symbol ("V", "Ω").
-func unitOf(symbol string) quantity.Unit {
-	for u := quantity.Proportion; u <= quantity.ThermalResistance; u++ {
-		if u.Symbol() == symbol || u.Code() == symbol {
-			return u
-		}
-	}
-	return quantity.Proportion
 }

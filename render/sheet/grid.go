@@ -48,7 +48,7 @@ func (g grid) table() ([]column, [][]cell) {
 		for _, m := range g.meters {
 			r := g.at[[2]string{p, m}]
 			// A line to read, and one to write on behind the meter's range.
-			words := []styled{{bold, r.ID + "\u00a0\u00a0" + expected(r)}}
+			words := []styled{{bold, r.ID + "\u00a0\u00a0" + r.Expected()}}
 			at0 := 0.0
 			if r.Range != "" {
 				words = append(words, styled{regular, r.Range})

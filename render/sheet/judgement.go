@@ -70,7 +70,7 @@ func (s *sheet) limits(f *flow) {
 		if l.Least {
 			sign = "at least "
 		}
-		low, nominal, high := quantity.Format(l.Low, l.Unit), quantity.Format(l.Nominal, l.Unit), quantity.Format(l.High, l.Unit)
+		low, nominal, high := l.Text(l.Low), l.Text(l.Nominal), l.Text(l.High)
 		rows = append(rows, []cell{
 			{words: []styled{{regular, l.Words}, {italic, l.Name}}}, text(low), text(nominal), text(high),
 			text(sign + quantity.Format(l.Limit, l.Unit)), {}, barCell(l), text(l.Margin()),

@@ -94,21 +94,6 @@ func TestTitlesInSentences(t *testing.T) {
 	}
 }
 
-func TestExpected(t *testing.T) {
-	for name, c := range map[string]struct {
-		r    fitting.Reading
-		want string
-	}{
-		"a range":    {fitting.Reading{Unit: "V", Low: 5.67, High: 6.93}, "5.67\u00a0V – 6.93\u00a0V"},
-		"from zero":  {fitting.Reading{Unit: "ohm", High: 0.2}, "at most 200\u00a0mΩ"},
-		"open":       {fitting.Reading{Unit: "ohm", Low: 5e6, High: fitting.Open}, "5\u00a0MΩ or more"},
-		"one figure": {fitting.Reading{Unit: "A", Low: 0.5, High: 0.5}, "500\u00a0mA"},
-		"nothing":    {fitting.Reading{Unit: "V"}, "0\u00a0V"},
-	} {
-		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, expected(c.r)) })
-	}
-}
-
 func TestGridOf(t *testing.T) {
 	reading := func(place, meter string) fitting.Reading {
 		return fitting.Reading{Between: []string{place, "earth"}, Meter: meter, Unit: "V"}

@@ -224,34 +224,9 @@ func readingTable(list []fitting.Reading) ([]column, [][]cell) {
 		if r.Control != "" {
 			meter += "; " + r.Control
 		}
-		rows = append(rows, []cell{text(r.ID), where, text(meter), text(expected(r)), blank(), blank()})
+		rows = append(rows, []cell{text(r.ID), where, text(meter), text(r.Expected()), blank(), blank()})
 	}
 	return columns, rows
-}
-
-// expected is what a reading must show.
-func expected(r fitting.Reading) string {
-	u := unitOf(r.Unit)
-	low, high := quantity.Format(r.Low, u), quantity.Format(r.High, u)
-	switch {
-	case r.High >= fitting.Open && u == quantity.Resistance:
-		return low + " or more"
-	case low == high:
-		return low
-	case r.Low == 0:
-		return "at most " + high
-	}
-	return low + " – " + high
-}
-
-// unitOf finds the unit of a reading by its symbol.
-func unitOf(symbol string) quantity.Unit {
-	for u := quantity.Proportion; u <= quantity.ThermalResistance; u++ {
-		if u.Symbol() == symbol || u.Code() == symbol {
-			return u
-		}
-	}
-	return quantity.Proportion
 }
 
 // solder is what to fix, solder, lift and mark.

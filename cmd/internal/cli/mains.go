@@ -129,7 +129,7 @@ func (c *call) infer(b report.Backward) (int, error) {
 const usualCord = "two-wire"
 
 // cords are the values of --cord.
-var cords = map[string]physics.Cord{"two-wire": physics.TwoWire, "three-wire": physics.ThreeWire}
+var cords = map[string]physics.Cord{physics.TwoWire.String(): physics.TwoWire, physics.ThreeWire.String(): physics.ThreeWire}
 
 // usualAccuracy is what a meter is good for on AC when a reading does not say
 // (common practice: 1 % and a few digits, or a needle's 2 to 3 %).

@@ -83,9 +83,9 @@ func (m *mainsLog) read(from, to, meter string, u quantity.Unit, low, high float
 // this has no upper end.
 const open = 1e9
 
-// comfortable is what a discharged rail may keep, V DC (wet-contact limits,
-// NEC class 2, second-hand).
-const comfortable = 30
+// DeadVolts is what a rail may keep where somebody is to touch it, V DC: a third of
+// the 30 V of wet-contact limits (NEC class 2, second-hand), common practice.
+const DeadVolts = 10
 
 func (m *mainsLog) discharged() {
 	m.step("Unplugged and discharged",
@@ -99,7 +99,7 @@ func (m *mainsLog) discharged() {
 	for _, r := range m.a.Mains.Rails {
 		s := &m.f.Supplies[r.Supply]
 		if r.Bled {
-			m.do(fmt.Sprintf("The bleeder brings %s to 60 V within %s and to 30 V within %s.", s.Name, wait(r.To60.High), wait(r.To30.High)))
+			m.do(fmt.Sprintf("The bleeder brings %s to 60 V within %s and to 30 V within %s, by calculation: one that is open does nothing.", s.Name, wait(r.To60.High), wait(r.To30.High)))
 		} else {
 			m.do(fmt.Sprintf("No bleeder is known on %s: only the meter on it takes up to %s to 60 V.", s.Name, wait(r.Meter.High)))
 		}
@@ -107,9 +107,10 @@ func (m *mainsLog) discharged() {
 	}
 	if len(m.a.Mains.Rails) > 0 {
 		m.do(tool)
+		m.do(fmt.Sprintf("Go on only when the meter shows less than %s; else bleed it again, however long you waited.", format(DeadVolts, quantity.Voltage)))
 	}
 	for _, r := range m.a.Mains.Rails {
-		m.read(m.f.Supplies[r.Supply].Live, "chassis", dcVolts, quantity.Voltage, 0, comfortable,
+		m.read(m.f.Supplies[r.Supply].Live, "chassis", dcVolts, quantity.Voltage, 0, DeadVolts,
 			"discharged, and again a minute after the short")
 	}
 }

@@ -127,8 +127,16 @@ func TestDischargeWarnsOfTheMeterAlone(t *testing.T) {
 	assert.Contains(t, text, "only the meter on it takes up to 13 min")
 	assert.Contains(t, text, "4.7\u00a0kΩ")
 	assert.Contains(t, text, "measure again")
+	assert.Contains(t, text, "less than 10\u00a0V")
 	require.Len(t, s.Readings, 1)
-	assert.InDelta(t, 30, s.Readings[0].High, 1e-9)
+	assert.InDelta(t, fitting.DeadVolts, s.Readings[0].High, 1e-9)
+}
+
+// The wait is reckoned, to 60 V; the meter decides, at 10 V.
+func TestDischargeIsReckonedThenMeasured(t *testing.T) {
+	text := strings.Join(find(t, mainsTest(t), "Unplugged").Do, " ")
+	assert.Regexp(t, `to 60.V within .* by calculation`, text)
+	assert.Contains(t, text, "Go on only when the meter shows less than 10\u00a0V")
 }
 
 // A chassis on the mains: the ohm check finds it, and nothing is joined to it.

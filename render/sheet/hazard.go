@@ -122,10 +122,11 @@ func (s *sheet) warnings(width float64) []styled {
 	return lines
 }
 
-// waiting says how long to wait after unplugging.
+// waiting says how long to wait after unplugging, and for what: the time is
+// reckoned to the touch limit, and only the meter tells that it was kept.
 func (s *sheet) waiting() string {
 	if q, ok := s.design.Quantities.Get("mains.discharge"); ok {
-		return "Unplug, wait " + seconds(q.High) + "."
+		return fmt.Sprintf("Unplug, wait %s (to %d\u00a0V).", seconds(q.High), touchVolts)
 	}
 	if _, ok := s.design.Quantities.Get("mains.discharge_tool"); ok {
 		return "Unplug, discharge: no bleeder."
@@ -148,6 +149,7 @@ func seconds(v float64) string {
 
 // measuring says where to measure before anything is touched.
 func (s *sheet) measuring() string {
+	dead := fmt.Sprintf(" to chassis: go on below %d\u00a0V only, else bleed.", fitting.DeadVolts)
 	var rails []string
 	for _, p := range s.design.Places {
 		if p.Kind == design.RailPlace && p.Highest() > touchVolts {
@@ -158,9 +160,9 @@ func (s *sheet) measuring() string {
 	case n == 0:
 		return "Measure before you touch."
 	case n <= 2:
-		return "Measure " + strings.Join(rails, " and ") + " to chassis: below 10\u00a0V before you touch."
+		return "Measure " + strings.Join(rails, " and ") + dead
 	}
-	return "Measure every rail to chassis: below 10\u00a0V before you touch."
+	return "Measure every rail" + dead
 }
 
 // notReady says that the plan must not be built as it stands, "" where it may.

@@ -195,7 +195,7 @@ func (s *sheet) readings(f *flow, state, head, remark string) {
 
 // tasks are what to do before the readings of a state (common practice).
 var tasks = map[string][]string{
-	"unplugged": {"The plug is out and the rails are down to less than 10\u00a0V, as read above."},
+	"unplugged": {fmt.Sprintf("The plug is out and the rails are down to less than %d\u00a0V, as read above.", fitting.DeadVolts)},
 	"receive": {
 		"No antenna, no key cable; loudspeaker connected. Clip the meter on, then switch on: at a variable transformer if there is one, slowly; else through a series lamp.",
 		"Anything hot, smoking, humming: off at once. Wait a minute until the tubes draw current.",

@@ -132,16 +132,16 @@ func addContact(add adder, f *known.Facts, r int, p Pole) {
 	open := func(s *solved) float64 { return math.Abs(s.muted[r].Highest.Node) }
 	limit := func(s *solved, x []float64) float64 {
 		// Tubes may still be cold when it opens.
-		amps, known := rating(c, x).At(math.Max(open(s), math.Abs(s.muted[r].Cold.Node)))
+		amps, known := rating(c, x).At(math.Max(open(s), math.Abs(s.cold[r].Node)))
 		return within(amps, known)
 	}
-	add(stem+".open", quantity.Voltage, "across the open contact, muted", func(s *solved, _ []float64) float64 { return open(s) })
-	add(stem+".unguarded", quantity.Voltage, "across the open contact with the pulldown missing",
+	add(whenOpen, stem+".open", quantity.Voltage, "across the open contact, muted", func(s *solved, _ []float64) float64 { return open(s) })
+	add(whenUnguarded, stem+".unguarded", quantity.Voltage, "across the open contact with the pulldown missing",
 		func(s *solved, _ []float64) float64 { return math.Abs(s.unguarded[r].Node) })
-	add(stem+".closed", quantity.Current, "through the closed contact on receive",
+	add(onReceive, stem+".closed", quantity.Current, "through the closed contact on receive",
 		func(s *solved, _ []float64) float64 { return math.Abs(s.receive[r].Contact) })
-	add(stem+".limit", quantity.Current, "DC that the contact may break at that voltage: log–log between the published points, the lower of that and of the power rule", limit)
-	add(stem+".margin", quantity.Proportion, "current allowed over current broken",
+	add(whenOpen, stem+".limit", quantity.Current, "DC that the contact may break at that voltage: log–log between the published points, the lower of that and of the power rule", limit)
+	add(whenOpen, stem+".margin", quantity.Proportion, "current allowed over current broken",
 		func(s *solved, x []float64) float64 {
 			m, ok := contact.Margin(limit(s, x), math.Abs(s.receive[r].Contact))
 			return within(m, ok)

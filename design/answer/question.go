@@ -25,6 +25,8 @@ type question struct {
 	columns []column
 	uses    []known.ID // the numbers that can move a result
 	eval    func(x, out []float64) error
+	parts   []int // of each column, which part of the work brings it; nil: it is one piece
+	part    func(x []float64, part int, out []float64) error
 	steps   func(x []float64) ([]detail, error) // what is found on the way; nil: nothing
 	budget  int                                 // most evaluations; 0: no limit
 }
@@ -45,7 +47,7 @@ const mostDoubts = 6
 func (q question) ask(box known.Box, into *Set) error {
 	problem := &spread.Problem{
 		Inputs: inputsOf(box), Outputs: len(q.columns), Touches: touched(q.uses, box), Behind: behind(box),
-		Eval: q.eval, Budget: q.budget,
+		Eval: q.eval, Parts: q.parts, Part: q.part, Budget: q.budget,
 		Noise: 1e-6, // relative; the solver's own tolerance
 	}
 	result, err := spread.Worst(*problem)

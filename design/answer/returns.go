@@ -245,11 +245,12 @@ func contactOhms(f *known.Facts, place string, x []float64) float64 {
 	return 0
 }
 
-// solved is every return of a plan at one point of the box.
+// solved is what is wanted of the returns of a plan at one point of the box.
 type solved struct {
-	returns   []*lifted.Return
+	want      need
 	receive   []lifted.State
 	muted     []lifted.Muted
+	cold      []lifted.State
 	unguarded []lifted.Unguarded
 	depth     []lifted.Depth
 	audio     []float64 // dB that the short at each audio point adds
@@ -265,43 +266,48 @@ func (l *lifts) shops(n int) *[]lifted.Shop {
 	return &s
 }
 
-// solve answers all returns at x.
-func (l *lifts) solve(x []float64) (*solved, error) {
+// solve answers what is wanted of the returns at x.
+func (l *lifts) solve(x []float64, want need) (*solved, error) {
 	f := l.facts
 	n := len(f.Returns)
 	s := &solved{
-		returns: make([]*lifted.Return, n), receive: make([]lifted.State, n), muted: make([]lifted.Muted, n),
-		unguarded: make([]lifted.Unguarded, n), depth: make([]lifted.Depth, n),
+		want: want, receive: make([]lifted.State, n), muted: make([]lifted.Muted, n), cold: make([]lifted.State, n),
+		unguarded: make([]lifted.Unguarded, n), depth: make([]lifted.Depth, n), audio: make([]float64, len(f.Points)),
 	}
 	used := l.shops(n)
 	defer l.used.Put(used)
 	shops := *used
+	returns := make([]*lifted.Return, n)
 	for r := range f.Returns {
+		if !want.has(r) && want.of == onReceive {
+			continue
+		}
 		ret, err := shops[r].Solve(l.network(r, x, nil))
 		if err != nil {
 			return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
 		}
-		s.returns[r], s.receive[r] = ret, ret.Receive()
+		returns[r], s.receive[r] = ret, ret.Receive()
 	}
 	for r := range f.Returns {
-		ret := s.returns[r]
-		var err error
-		if n > 1 { // the other returns, muted, leave their current on the rail
-			if ret, err = shops[r].Solve(l.network(r, x, l.shed(r, s.receive))); err != nil {
-				return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
-			}
-			s.returns[r] = ret
+		if !want.has(r) {
+			continue
 		}
-		if s.muted[r], s.unguarded[r], s.depth[r], err = shops[r].Opened(ret); err != nil {
+		ret := returns[r]
+		if n > 1 { // the other returns, muted, leave their current on the rail
+			ret = ret.Relieved(l.shed(r, s.receive))
+		}
+		if err := s.open(r, shops[r].Open(ret)); err != nil {
 			return nil, fmt.Errorf("return %s: %w", f.Returns[r].Name, err)
 		}
+	}
+	if want.r != everyReturn {
+		return s, nil
 	}
 	for r := range f.Returns {
 		for k, p := range s.depth[r].Points {
 			s.total += p.Total + l.depthDoubt(&f.Points[f.Returns[r].Points[k]], p, x)
 		}
 	}
-	s.audio = make([]float64, len(f.Points))
 	for _, i := range l.shorts {
 		d, err := audioDepth(f, i, x)
 		if err != nil {
@@ -312,6 +318,25 @@ func (l *lifts) solve(x []float64) (*solved, error) {
 	}
 	s.total = math.Max(s.total, 0)
 	return s, nil
+}
+
+// open works out what is wanted of a return with its contact open.
+func (s *solved) open(r int, o *lifted.Opened) (err error) {
+	if s.want.of&whenOpen != 0 {
+		if s.muted[r], err = o.Muted(); err != nil {
+			return err
+		}
+		if s.depth[r], err = o.Depth(); err != nil {
+			return err
+		}
+		if s.cold[r], err = o.Cold(); err != nil {
+			return err
+		}
+	}
+	if s.want.of&whenUnguarded != 0 {
+		s.unguarded[r], err = o.Unguarded()
+	}
+	return err
 }
 
 // shed is what all returns but r take off each rail once they are muted, A; they
@@ -408,50 +433,41 @@ func returnsQuestion(l *lifts, poles *Poles, windows map[string]Window) question
 	f := l.facts
 	l.shorts = audioShorts(f, poles)
 	q := question{name: "lifted returns", uses: append(liftedInputs(f), audioInputs(f)...)}
-	var read []func(s *solved, x []float64) float64
-	add := func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64) *column {
-		q.columns = append(q.columns, column{name: name, unit: unit, formula: formula, source: bySolver})
-		read = append(read, get)
-		return &q.columns[len(q.columns)-1]
+	read := &reader{lifts: l}
+	of := func(r int) adder {
+		return func(of pieces, name string, unit quantity.Unit, formula string, get get) *column {
+			q.columns = append(q.columns, column{name: name, unit: unit, formula: formula, source: bySolver})
+			read.add(need{r, of}, get)
+			return &q.columns[len(q.columns)-1]
+		}
 	}
 	for r := range f.Returns {
-		addReturn(add, l, r, windows[f.Returns[r].Name])
+		addReturn(of(r), l, r, windows[f.Returns[r].Name])
 		for k, i := range f.Returns[r].Points {
-			addPoint(add, l, r, k, &f.Points[i])
+			addPoint(of(r), l, r, k, &f.Points[i])
 		}
 		for _, c := range poles.Serving(f.Returns[r].Name) {
-			addContact(add, f, r, c)
+			addContact(of(r), f, r, c)
 		}
 	}
+	add := of(everyReturn)
 	for _, i := range l.shorts {
-		add("point."+f.Points[i].Name+".depth", quantity.Level, "least over 100 Hz to 5 kHz, 20·log10|1 + (Rs∥Rl)/Zs|; a stage counts for 60 dB at most",
+		add(onReceive, "point."+f.Points[i].Name+".depth", quantity.Level, "least over 100 Hz to 5 kHz, 20·log10|1 + (Rs∥Rl)/Zs|; a stage counts for 60 dB at most",
 			func(s *solved, _ []float64) float64 { return s.audio[i] }).cap = mostPoint(&f.Points[i])
 	}
 	if hasDepth(f) || len(l.shorts) > 0 {
-		add("depth", quantity.Level, "sum over the stages of the signal path of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most, the set for 100",
+		add(whenOpen, "depth", quantity.Level, "sum over the stages of the signal path of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most, the set for 100",
 			func(s *solved, _ []float64) float64 { return s.total }).cap = l.mostSet()
 	}
 	q.steps = l.details
-	q.eval = func(x, out []float64) error {
-		s, err := l.solve(x)
-		if err != nil {
-			return err
-		}
-		if l.seen != nil {
-			l.seen(x, s)
-		}
-		for i, get := range read {
-			out[i] = get(s, x)
-		}
-		return nil
-	}
+	q.eval, q.part, q.parts = read.eval, read.part, read.parts
 	return q
 }
 
 // details are what stands between the numbers of the returns and their results: the
 // fitted laws of the tubes, and every stage on receive and muted.
 func (l *lifts) details(x []float64) ([]detail, error) {
-	s, err := l.solve(x)
+	s, err := l.solve(x, need{everyReturn, whenOpen})
 	if err != nil {
 		return nil, err
 	}
@@ -506,47 +522,48 @@ func hasDepth(f *known.Facts) bool {
 	return false
 }
 
-// adder adds one column to a question and returns it, good until the next.
-type adder func(name string, unit quantity.Unit, formula string, get func(s *solved, x []float64) float64) *column
+// adder adds one column to a question, says what of a return it reads, and returns
+// it, good until the next.
+type adder func(of pieces, name string, unit quantity.Unit, formula string, get get) *column
 
 func addReturn(add adder, l *lifts, r int, w Window) {
 	f := l.facts
 	ret := &f.Returns[r]
 	stem := "return." + ret.Name
 	if ret.Pulldown.Exists() && !(ret.ChoosePulldown && w.Empty()) {
-		add(stem+".pulldown", quantity.Resistance, "from lifted node to chassis",
+		add(onReceive, stem+".pulldown", quantity.Resistance, "from lifted node to chassis",
 			func(_ *solved, x []float64) float64 { return ret.Pulldown.Of(x) })
-		add(stem+".pulldown_power", quantity.Power, "V²/R muted, worst over the travel of the control",
+		add(whenOpen, stem+".pulldown_power", quantity.Power, "V²/R muted, worst over the travel of the control",
 			func(s *solved, _ []float64) float64 { return s.muted[r].Power })
 	}
-	add(stem+".current", quantity.Current, "through the closed contact on receive",
+	add(onReceive, stem+".current", quantity.Current, "through the closed contact on receive",
 		func(s *solved, _ []float64) float64 { return math.Abs(s.receive[r].Contact) })
-	add(stem+".muted", quantity.Voltage, "lifted node to chassis, contact open, worst over the travel of the control",
+	add(whenOpen, stem+".muted", quantity.Voltage, "lifted node to chassis, contact open, worst over the travel of the control",
 		func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Node })
-	add(stem+".muted_cold", quantity.Voltage, "lifted node, contact open, tubes still cold and every rail unloaded",
-		func(s *solved, _ []float64) float64 { return s.muted[r].Cold.Node })
+	add(whenOpen, stem+".muted_cold", quantity.Voltage, "lifted node, contact open, tubes still cold and every rail unloaded",
+		func(s *solved, _ []float64) float64 { return s.cold[r].Node })
 	if bus := busPoint(f, r); bus >= 0 {
-		add(stem+".bus", quantity.Voltage, "highest cathode bus, contact open, over the travel of the control",
+		add(whenOpen, stem+".bus", quantity.Voltage, "highest cathode bus, contact open, over the travel of the control",
 			func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Points[bus].Bus })
-		add(stem+".bus_cold", quantity.Voltage, "cathode bus, contact open, tubes still cold and every rail unloaded",
-			func(s *solved, _ []float64) float64 { return s.muted[r].Cold.Points[bus].Bus })
-		add(stem+".muted_full_gain", quantity.Voltage, "lifted node, contact open, control at full gain",
+		add(whenOpen, stem+".bus_cold", quantity.Voltage, "cathode bus, contact open, tubes still cold and every rail unloaded",
+			func(s *solved, _ []float64) float64 { return s.cold[r].Points[bus].Bus })
+		add(whenOpen, stem+".muted_full_gain", quantity.Voltage, "lifted node, contact open, control at full gain",
 			func(s *solved, _ []float64) float64 { return s.muted[r].Full.Node })
-		add(stem+".muted_least_gain", quantity.Voltage, "lifted node, contact open, control at least gain",
+		add(whenOpen, stem+".muted_least_gain", quantity.Voltage, "lifted node, contact open, control at least gain",
 			func(s *solved, _ []float64) float64 { return s.muted[r].Least.Node })
-		add(stem+".bus_full_gain", quantity.Voltage, "cathode bus, contact open, control at full gain",
+		add(whenOpen, stem+".bus_full_gain", quantity.Voltage, "cathode bus, contact open, control at full gain",
 			func(s *solved, _ []float64) float64 { return s.muted[r].Full.Points[bus].Bus })
-		add(stem+".bus_least_gain", quantity.Voltage, "cathode bus, contact open, control at least gain",
+		add(whenOpen, stem+".bus_least_gain", quantity.Voltage, "cathode bus, contact open, control at least gain",
 			func(s *solved, _ []float64) float64 { return s.muted[r].Least.Points[bus].Bus })
 	}
-	add(stem+".unguarded", quantity.Voltage, "lifted node with the pulldown missing and a 10 MΩ meter on it, the higher of hot and cold tubes",
+	add(whenUnguarded, stem+".unguarded", quantity.Voltage, "lifted node with the pulldown missing and a 10 MΩ meter on it, the higher of hot and cold tubes",
 		func(s *solved, _ []float64) float64 { return s.unguarded[r].Node })
 	for k, i := range l.rails {
 		if drawsFrom(f, r, i) {
-			add(stem+".rail."+f.Supplies[i].Name, quantity.Voltage, "the rail, contact open: it rises as its stages are cut off",
+			add(whenOpen, stem+".rail."+f.Supplies[i].Name, quantity.Voltage, "the rail, contact open: it rises as its stages are cut off",
 				func(s *solved, _ []float64) float64 { return s.muted[r].Highest.Rails[k].Volts })
 			if f.Supplies[i].Regulated {
-				add(stem+".rail."+f.Supplies[i].Name+".extra", quantity.Current, "what the stages leave to the regulator, contact open",
+				add(whenOpen, stem+".rail."+f.Supplies[i].Name+".extra", quantity.Current, "what the stages leave to the regulator, contact open",
 					func(s *solved, _ []float64) float64 { return s.muted[r].Extra[k] })
 			}
 		}
@@ -598,44 +615,44 @@ func addPoint(add adder, l *lifts, r, k int, p *known.Point) {
 	muted := func(s *solved) lifted.PointState { return s.muted[r].Highest.Points[k] }
 	cathode := func(t lifted.StageState) float64 { return t.Cathode }
 	screen := func(t lifted.StageState) float64 { return t.Screen }
-	add(stem+".cathode.receive", quantity.Voltage, "highest cathode to chassis, contact closed", most(receive, cathode))
-	add(stem+".cathode.muted", quantity.Voltage, "highest cathode to chassis, contact open, worst over the travel of the control", most(muted, cathode))
+	add(onReceive, stem+".cathode.receive", quantity.Voltage, "highest cathode to chassis, contact closed", most(receive, cathode))
+	add(whenOpen, stem+".cathode.muted", quantity.Voltage, "highest cathode to chassis, contact open, worst over the travel of the control", most(muted, cathode))
 	if f := l.facts; f.Returns[r].Pulldown.Exists() {
 		hot := func(s *solved) lifted.PointState { return s.unguarded[r].Hot.Points[k] }
 		bare := func(s *solved) lifted.PointState { return s.unguarded[r].Cold.Points[k] }
-		add(stem+".cathode.unguarded", quantity.Voltage, "highest cathode to chassis with the pulldown missing, the higher of hot and cold tubes",
+		add(whenUnguarded, stem+".cathode.unguarded", quantity.Voltage, "highest cathode to chassis with the pulldown missing, the higher of hot and cold tubes",
 			func(s *solved, x []float64) float64 {
 				return math.Max(most(hot, cathode)(s, x), most(bare, cathode)(s, x))
 			})
 	}
-	add(stem+".screen.receive", quantity.Voltage, "highest screen to chassis, contact closed", most(receive, screen))
-	add(stem+".screen.muted", quantity.Voltage, "highest screen to chassis, contact open", most(muted, screen))
-	add(stem+".grid.receive", quantity.Voltage, "highest grid to cathode, contact closed",
+	add(onReceive, stem+".screen.receive", quantity.Voltage, "highest screen to chassis, contact closed", most(receive, screen))
+	add(whenOpen, stem+".screen.muted", quantity.Voltage, "highest screen to chassis, contact open", most(muted, screen))
+	add(onReceive, stem+".grid.receive", quantity.Voltage, "highest grid to cathode, contact closed",
 		func(s *solved, _ []float64) float64 {
 			return highest(receive(s), func(t lifted.StageState) float64 { return t.Grid })
 		})
-	add(stem+".knee.receive", quantity.Proportion, "lowest of plate over screen, both to the cathode, contact closed",
+	add(onReceive, stem+".knee.receive", quantity.Proportion, "lowest of plate over screen, both to the cathode, contact closed",
 		func(s *solved, _ []float64) float64 {
 			return -highest(receive(s), func(t lifted.StageState) float64 { return -(t.Plate - t.Cathode) / (t.Screen - t.Cathode) })
 		})
-	add(stem+".current.receive", quantity.Current, "cathode current of all its tubes, contact closed",
+	add(onReceive, stem+".current.receive", quantity.Current, "cathode current of all its tubes, contact closed",
 		func(s *solved, _ []float64) float64 { return receive(s).Current })
-	add(stem+".current.muted", quantity.Current, "cathode current of all its tubes, contact open, control as set",
+	add(whenOpen, stem+".current.muted", quantity.Current, "cathode current of all its tubes, contact open, control as set",
 		func(s *solved, _ []float64) float64 { return s.muted[r].Set.Points[k].Current })
-	cold := func(s *solved) lifted.PointState { return s.muted[r].Cold.Points[k] }
+	cold := func(s *solved) lifted.PointState { return s.cold[r].Points[k] }
 	stress := func(t lifted.StageState) float64 { return t.HeaterCathode }
-	add(stem+".heater_cathode", quantity.Voltage, "|cathode − heater bias| + heater peak, muted, tubes hot or cold",
+	add(whenOpen, stem+".heater_cathode", quantity.Voltage, "|cathode − heater bias| + heater peak, muted, tubes hot or cold",
 		func(s *solved, x []float64) float64 {
 			return math.Max(most(muted, stress)(s, x), most(cold, stress)(s, x))
 		})
 	if hasBypass(p) {
-		add(stem+".bypass", quantity.Voltage, "highest voltage on the cathode bypass capacitor: on receive, muted, or muted with cold tubes",
+		add(whenOpen, stem+".bypass", quantity.Voltage, "highest voltage on the cathode bypass capacitor: on receive, muted, or muted with cold tubes",
 			func(s *solved, x []float64) float64 {
 				get := func(t lifted.StageState) float64 { return math.Abs(t.Bypass) }
 				return math.Max(most(receive, get)(s, x), math.Max(most(muted, get)(s, x), most(cold, get)(s, x)))
 			})
 	}
-	add(stem+".depth", quantity.Level, "sum over its stages of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most",
+	add(whenOpen, stem+".depth", quantity.Level, "sum over its stages of 20·log10(gm′ receive / gm′ muted), gm′ = gm/|1 + gm·Z|; a stage counts for 60 dB at most",
 		func(s *solved, x []float64) float64 {
 			d := s.depth[r].Points[k]
 			return d.Total + l.depthDoubt(p, d, x)
@@ -650,12 +667,12 @@ func addPoint(add adder, l *lifts, r, k int, p *known.Point) {
 		}
 		current := func(t lifted.StageState) float64 { return t.Current }
 		set := func(s *solved) lifted.PointState { return s.muted[r].Set.Points[k] }
-		add(stem+".cathode.receive", quantity.Voltage, "cathode to chassis, contact closed", one(receive, cathode))
-		add(stem+".cathode.muted", quantity.Voltage, "cathode to chassis, contact open, worst over the travel of the control", one(muted, cathode))
-		add(stem+".screen.receive", quantity.Voltage, "screen to chassis, contact closed", one(receive, screen))
-		add(stem+".screen.muted", quantity.Voltage, "screen to chassis, contact open", one(muted, screen))
-		add(stem+".current.receive", quantity.Current, "cathode current, contact closed", one(receive, current))
-		add(stem+".current.muted", quantity.Current, "cathode current, contact open, control as set", one(set, current))
+		add(onReceive, stem+".cathode.receive", quantity.Voltage, "cathode to chassis, contact closed", one(receive, cathode))
+		add(whenOpen, stem+".cathode.muted", quantity.Voltage, "cathode to chassis, contact open, worst over the travel of the control", one(muted, cathode))
+		add(onReceive, stem+".screen.receive", quantity.Voltage, "screen to chassis, contact closed", one(receive, screen))
+		add(whenOpen, stem+".screen.muted", quantity.Voltage, "screen to chassis, contact open", one(muted, screen))
+		add(onReceive, stem+".current.receive", quantity.Current, "cathode current, contact closed", one(receive, current))
+		add(whenOpen, stem+".current.muted", quantity.Current, "cathode current, contact open, control as set", one(set, current))
 	}
 }
 

@@ -43,11 +43,16 @@ func SweepPulldown(f *known.Facts, r int, ohms []float64) (PulldownSweep, error)
 		if err != nil {
 			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
 		}
-		muted, err := stress.Muted(ret)
+		opened := stress.Open(ret)
+		muted, err := opened.Muted()
 		if err != nil {
 			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
 		}
-		s.Muted = append(s.Muted, math.Max(math.Abs(muted.Highest.Node), math.Abs(muted.Cold.Node)))
+		cold, err := opened.Cold()
+		if err != nil {
+			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
+		}
+		s.Muted = append(s.Muted, math.Max(math.Abs(muted.Highest.Node), math.Abs(cold.Node)))
 		deep.Pulldown = v
 		depth, err := depthIn(&depths, deep)
 		if err != nil {

@@ -41,10 +41,13 @@ type solvedAt struct {
 // atContacts keeps of the returns only what [addContact] reads.
 func (s *solved) atContacts() *solved {
 	n := len(s.muted)
-	k := &solved{receive: make([]lifted.State, n), muted: make([]lifted.Muted, n), unguarded: make([]lifted.Unguarded, n)}
+	k := &solved{
+		want: s.want, receive: make([]lifted.State, n), muted: make([]lifted.Muted, n), cold: make([]lifted.State, n),
+		unguarded: make([]lifted.Unguarded, n),
+	}
 	for r := range n {
 		k.receive[r].Contact = s.receive[r].Contact
-		k.muted[r].Highest.Node, k.muted[r].Cold.Node = s.muted[r].Highest.Node, s.muted[r].Cold.Node
+		k.muted[r].Highest.Node, k.cold[r].Node = s.muted[r].Highest.Node, s.cold[r].Node
 		k.unguarded[r].Node = s.unguarded[r].Node
 	}
 	return k
@@ -149,11 +152,14 @@ func (t *Trial) addContacts(a *Answers, f *known.Facts) {
 	}
 	for r := range f.Returns {
 		for _, p := range a.Poles.Serving(f.Returns[r].Name) {
-			add := func(name string, unit quantity.Unit, formula string, get func(*solved, []float64) float64) *column {
+			add := func(of pieces, name string, unit quantity.Unit, formula string, get get) *column {
 				q := question{columns: []column{{name: name, unit: unit, formula: formula, source: bySolver}}}
 				n := 0
 				q.eval = func(x, out []float64) error {
-					out[0] = get(t.returns[n].s, x)
+					out[0] = math.NaN()
+					if s := t.returns[n].s; s.want.covers(need{r, of}) {
+						out[0] = get(s, x)
+					}
 					n++
 					return nil
 				}

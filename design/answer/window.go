@@ -77,9 +77,9 @@ func ContactVolts(f *known.Facts, place string) float64 {
 	return volts
 }
 
-// stress is the muted value over a limit, tubes hot or cold.
-func stress(m *lifted.Muted, b bound) float64 {
-	return math.Max(math.Abs(stressed(&m.Highest, b.Limit)), math.Abs(stressed(&m.Cold, b.Limit))) / b.Volts
+// stress is the muted value of return r over a limit, tubes hot or cold.
+func (b bound) stress(s *solved, r int) float64 {
+	return math.Max(math.Abs(stressed(&s.muted[r].Highest, b.Limit)), math.Abs(stressed(&s.cold[r], b.Limit))) / b.Volts
 }
 
 // stressed is the voltage that a limit is about.
@@ -188,12 +188,12 @@ func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error
 	}
 	problem.Budget += windowBudget
 	problem.Eval = func(x, out []float64) error {
-		s, err := l.solve(x)
+		s, err := l.solve(x, need{everyReturn, whenOpen})
 		if err != nil {
 			return err
 		}
 		for i, b := range list {
-			out[i] = stress(&s.muted[r], b)
+			out[i] = b.stress(s, r)
 		}
 		out[depth] = s.total
 		node := s.muted[r].Highest.Node
@@ -297,7 +297,7 @@ func depthIn(s *lifted.Shop, n lifted.Network) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	d, err := s.Depth(ret)
+	d, err := s.Open(ret).Depth()
 	return d.Total, err
 }
 

@@ -72,11 +72,7 @@ func build(c *circuit.Circuit, n *Network, f form) Nodes {
 	for i, r := range n.Rails {
 		b.rail(i, r)
 	}
-	pulldown := n.Pulldown
-	if pulldown == 0 {
-		pulldown = meter
-	}
-	c.Resistor(f.prefix+"pulldown", b.nodes.Return, circuit.Chassis, pulldown)
+	c.Resistor(f.prefix+"pulldown", b.nodes.Return, circuit.Chassis, n.pulldown())
 	if k := n.Capacitor; k.Farads > 0 {
 		at := b.through(f.prefix+"cut_series", b.nodes.Return, k.Series)
 		c.Capacitor(f.prefix+"cut", at, circuit.Chassis, k.Farads)
@@ -92,6 +88,15 @@ func build(c *circuit.Circuit, n *Network, f form) Nodes {
 		}
 	}
 	return b.nodes
+}
+
+// pulldown is what stands between the lifted node and chassis: where it is
+// missing, the meter.
+func (n *Network) pulldown() float64 {
+	if n.Pulldown == 0 {
+		return meter
+	}
+	return n.Pulldown
 }
 
 // through returns the node beyond a resistor; a resistor of 0 adds none.

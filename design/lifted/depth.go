@@ -21,12 +21,15 @@ const (
 )
 
 // Depth compares receive with muted, control at SetTo, pulldown in place.
-func (r *Return) Depth() (Depth, error) {
-	return new(Shop).Depth(r)
-}
+func (r *Return) Depth() (Depth, error) { return new(Shop).Open(r).Depth() }
 
-// depth solves a rig for the depth.
-func (r *Return) depth(g *rig) (Depth, error) {
+// Depth is [Return.Depth].
+func (o *Opened) Depth() (Depth, error) {
+	r := o.r
+	if err := o.hear(); err != nil {
+		return Depth{}, fmt.Errorf("lifted return on receive: %w", err)
+	}
+	g := o.warm(r.net.pulldown())
 	g.place(r.setTo())
 	point, err := g.solve()
 	if err != nil {
@@ -40,7 +43,7 @@ func (r *Return) depth(g *rig) (Depth, error) {
 	for i := range r.net.Points {
 		p := &d.Points[i]
 		for j, m := range muted[i] {
-			s := StageDepth{Receive: r.gm[i][j].effective(), Muted: m.effective(), receive: r.gm[i][j].z, muted: m.z}
+			s := StageDepth{Receive: o.closed[i][j].effective(), Muted: m.effective(), receive: o.closed[i][j].z, muted: m.z}
 			s.Doubt = RemoteDoubt
 			if _, output := r.net.Points[i].(Output); output {
 				s.Doubt = OutputDoubt
@@ -56,6 +59,24 @@ func (r *Return) depth(g *rig) (Depth, error) {
 		d.Total, d.Over = SetCap, true
 	}
 	return d, nil
+}
+
+// hear finds what the stages are to a signal on receive.
+func (o *Opened) hear() error {
+	if o.closed != nil {
+		return nil
+	}
+	g := o.shop.closed
+	if g == nil || g.last != o.r.point { // it was solved elsewhere
+		g = o.r.closed(o.shop)
+		g.last = o.r.point
+		if _, err := g.solve(); err != nil {
+			return err
+		}
+	}
+	var err error
+	o.closed, err = g.signals(g.last)
+	return err
 }
 
 // decibels is 20·log10(receive/muted), no more than a stage counts.

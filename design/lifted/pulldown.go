@@ -73,10 +73,7 @@ func (l Limit) volts(s State) float64 {
 }
 
 // A window solves one network at many pulldowns.
-type window struct {
-	r         Return
-	hot, cold *rig
-}
+type window struct{ *Opened }
 
 func newWindow(n Network) (*window, error) {
 	n.Pulldown = HighestPulldown
@@ -84,31 +81,24 @@ func newWindow(n Network) (*window, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &window{r: *r}
-	w.hot = w.r.rig(form{supplies: r.muted, doubted: true}, nil)
-	w.cold = w.r.rig(form{supplies: r.cold, cold: true}, nil)
-	return w, nil
+	return &window{new(Shop).Open(r)}, nil
 }
 
 // set puts another pulldown in place.
-func (w *window) set(ohms float64) {
-	w.r.net.Pulldown = ohms
-	w.hot.c.SetValue("pulldown", ohms)
-	w.cold.c.SetValue("pulldown", ohms)
-}
+func (w *window) set(ohms float64) { w.r.net.Pulldown = ohms }
 
 // highest is the worst state over the travel, hot or cold.
 func (w *window) highest(ohms float64) (State, error) {
 	w.set(ohms)
-	hot, err := w.r.travel(w.hot)
+	hot, err := w.Muted()
 	if err != nil {
 		return State{}, err
 	}
-	cold, err := w.r.travel(w.cold)
+	cold, err := w.Cold()
 	if err != nil {
 		return State{}, err
 	}
-	return worse(hot.Highest, cold.Highest), nil
+	return worse(hot.Highest, cold), nil
 }
 
 // Most finds the highest pulldown, up to 100 kΩ, at which every limit holds in
@@ -181,7 +171,7 @@ func Least(n Network, depth, watts float64) (Bound, error) {
 		w.set(ohms)
 		var d Depth
 		if err == nil {
-			d, err = w.r.depth(w.hot)
+			d, err = w.Depth()
 		}
 		return d.Total >= depth-1e-9
 	})
@@ -199,9 +189,9 @@ func Least(n Network, depth, watts float64) (Bound, error) {
 		w.set(ohms)
 		var m Muted
 		if err == nil {
-			m, err = w.r.travel(w.hot)
+			m, err = w.Muted()
 		}
-		return m.Highest.Node * m.Highest.Node / ohms
+		return m.Power
 	}
 	// The heat rises with small resistances, which carry the whole current, and
 	// falls with large ones: twelve steps to the decade find every excess that

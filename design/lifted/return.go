@@ -13,10 +13,10 @@ import (
 type Return struct {
 	net      Network
 	receive  State
-	gm       [][]signal // on receive
-	muted    []supply   // rails behind their resistance
-	cold     []supply   // rails with no tube drawing
-	controls []int      // points with a control that moves
+	point    *circuit.Point // on receive
+	muted    []supply       // rails behind their resistance
+	cold     []supply       // rails with no tube drawing
+	controls []int          // points with a control that moves
 }
 
 // A signal is what a stage is to a small signal: the transconductance of one
@@ -32,7 +32,10 @@ func Solve(n Network) (*Return, error) { return new(Shop).Solve(n) }
 
 // A Shop keeps the circuits in which one return is solved with one set of
 // values after another, for less work. It is for one goroutine at a time.
-type Shop struct{ receive, hot, cold *circuit.Circuit }
+type Shop struct {
+	closed    *rig // of the return that was solved last
+	hot, cold *circuit.Circuit
+}
 
 // Solve is [Solve] in the circuits of the shop.
 func (s *Shop) Solve(n Network) (*Return, error) {
@@ -46,22 +49,40 @@ func (s *Shop) Solve(n Network) (*Return, error) {
 			r.controls = append(r.controls, i)
 		}
 	}
-	stiff := make([]supply, len(n.Rails))
-	for i, s := range n.Rails {
-		stiff[i].volts = s.Volts
-	}
-	rig := r.rig(form{supplies: stiff, lead: true}, s.receive)
-	s.receive = rig.c
+	rig := r.closed(s)
 	point, err := rig.solve()
 	if err != nil {
 		return nil, fmt.Errorf("lifted return on receive: %w", err)
 	}
-	r.receive = rig.state(point, r.setTo())
-	if r.gm, err = rig.signals(point); err != nil {
-		return nil, fmt.Errorf("lifted return on receive: %w", err)
-	}
+	r.receive, r.point = rig.state(point, r.setTo()), point
 	r.muted, r.cold = r.supplies()
 	return r, nil
+}
+
+// closed is the return with its contact closed.
+func (r *Return) closed(s *Shop) *rig {
+	stiff := make([]supply, len(r.net.Rails))
+	for i, rail := range r.net.Rails {
+		stiff[i].volts = rail.Volts
+	}
+	var used *circuit.Circuit
+	if s.closed != nil {
+		used = s.closed.c
+	}
+	s.closed = r.rig(form{supplies: stiff, lead: true}, used)
+	return s.closed
+}
+
+// Relieved is the return with its rails relieved by what the other returns, muted
+// at the same time, leave to each, A.
+func (r *Return) Relieved(shed []float64) *Return {
+	m := *r
+	m.net.Rails = slices.Clone(m.net.Rails)
+	for i := range m.net.Rails {
+		m.net.Rails[i].Shed = shed[i]
+	}
+	m.muted, m.cold = m.supplies()
+	return &m
 }
 
 // supplies derives the rails behind their resistance from what the network
@@ -145,52 +166,49 @@ func (r *Return) Moving() *Return {
 	return &m
 }
 
-// An opened is the return with the contact open, tubes hot and cold.
-type opened struct{ hot, cold *rig }
-
-func (r *Return) open(s *Shop) opened {
-	o := opened{hot: r.hot(s), cold: r.rig(form{supplies: r.cold, cold: true}, s.cold)}
-	s.cold = o.cold.c
-	return o
+// An Opened is a return with its contact open. Every question to it is worked out
+// by itself, so that one costs nothing of the others.
+type Opened struct {
+	r         *Return
+	shop      *Shop
+	hot, cold *rig       // nil: not yet set up
+	closed    [][]signal // on receive; nil: not yet asked for
 }
 
-func (r *Return) hot(s *Shop) *rig {
-	g := r.rig(form{supplies: r.muted, doubted: true}, s.hot)
-	s.hot = g.c
-	return g
-}
+// Open opens a return, to be solved in the circuits of the shop, which are in use
+// until the shop is given another return.
+func (s *Shop) Open(r *Return) *Opened { return &Opened{r: r, shop: s} }
 
-// Muted is [Return.Muted] in the circuits of the shop.
-func (s *Shop) Muted(r *Return) (Muted, error) { return r.mute(r.open(s)) }
-
-// Depth is [Return.Depth] in the circuits of the shop.
-func (s *Shop) Depth(r *Return) (Depth, error) { return r.depth(r.hot(s)) }
-
-// Opened is all that an open contact brings: [Return.Muted], [Return.Unguarded]
-// and [Return.Depth] in one, for less work.
-func (s *Shop) Opened(r *Return) (m Muted, u Unguarded, d Depth, err error) {
-	o := r.open(s)
-	if m, err = r.mute(o); err == nil {
-		if d, err = r.depth(o.hot); err == nil {
-			u, err = r.unguard(o)
-		}
+// warm is the return with tubes hot and some ohms for its pulldown.
+func (o *Opened) warm(pulldown float64) *rig {
+	if o.hot == nil {
+		o.hot = o.r.rig(form{supplies: o.r.muted, doubted: true}, o.shop.hot)
+		o.shop.hot = o.hot.c
 	}
-	return m, u, d, err
+	o.hot.c.SetValue("pulldown", pulldown)
+	return o.hot
+}
+
+// chilly is the return with tubes cold and some ohms for its pulldown.
+func (o *Opened) chilly(pulldown float64) *rig {
+	if o.cold == nil {
+		o.cold = o.r.rig(form{supplies: o.r.cold, cold: true}, o.shop.cold)
+		o.shop.cold = o.cold.c
+	}
+	o.cold.c.SetValue("pulldown", pulldown)
+	return o.cold
 }
 
 // Muted solves the return with the contact open, over the travel of the control.
-func (r *Return) Muted() (Muted, error) { return new(Shop).Muted(r) }
+func (r *Return) Muted() (Muted, error) { return new(Shop).Open(r).Muted() }
 
-func (r *Return) mute(o opened) (Muted, error) {
-	m, err := r.travel(o.hot)
+// Muted is [Return.Muted].
+func (o *Opened) Muted() (Muted, error) {
+	r := o.r
+	m, err := r.travel(o.warm(r.net.pulldown()))
 	if err != nil {
 		return Muted{}, fmt.Errorf("lifted return muted: %w", err)
 	}
-	cold, err := r.travel(o.cold)
-	if err != nil {
-		return Muted{}, fmt.Errorf("lifted return muted, tubes cold: %w", err)
-	}
-	m.Cold = cold.Highest
 	if r.net.Pulldown > 0 {
 		// P = V²/R
 		m.Power = m.Highest.Node * m.Highest.Node / r.net.Pulldown
@@ -208,18 +226,30 @@ func (r *Return) mute(o opened) (Muted, error) {
 	return m, nil
 }
 
-// Unguarded solves the return with the contact open and the pulldown missing.
-func (r *Return) Unguarded() (Unguarded, error) { return r.unguard(r.open(new(Shop))) }
+// Cold solves the return with the contact open before the tubes are warm: no
+// emission, every rail at its unloaded voltage; every figure the one of largest
+// magnitude over the travel of the control, signed.
+func (r *Return) Cold() (State, error) { return new(Shop).Open(r).Cold() }
 
-// unguard leaves the meter in the place of the pulldown.
-func (r *Return) unguard(o opened) (Unguarded, error) {
-	o.hot.c.SetValue("pulldown", meter)
-	o.cold.c.SetValue("pulldown", meter)
-	hot, err := r.travel(o.hot)
+// Cold is [Return.Cold].
+func (o *Opened) Cold() (State, error) {
+	m, err := o.r.travel(o.chilly(o.r.net.pulldown()))
+	if err != nil {
+		return State{}, fmt.Errorf("lifted return muted, tubes cold: %w", err)
+	}
+	return m.Highest, nil
+}
+
+// Unguarded solves the return with the contact open and the pulldown missing.
+func (r *Return) Unguarded() (Unguarded, error) { return new(Shop).Open(r).Unguarded() }
+
+// Unguarded is [Return.Unguarded].
+func (o *Opened) Unguarded() (Unguarded, error) {
+	hot, err := o.r.travel(o.warm(meter))
 	if err != nil {
 		return Unguarded{}, fmt.Errorf("lifted return unguarded: %w", err)
 	}
-	cold, err := r.travel(o.cold)
+	cold, err := o.r.travel(o.chilly(meter))
 	if err != nil {
 		return Unguarded{}, fmt.Errorf("lifted return unguarded, tubes cold: %w", err)
 	}

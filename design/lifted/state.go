@@ -39,16 +39,14 @@ type StageState struct {
 	HeaterCathode float64 // V, |cathode − heater bias| + heater peak
 }
 
-// Muted is the return with its contact open, pulldown in place.
+// Muted is the return with its contact open, pulldown in place, tubes hot.
 type Muted struct {
 	Set     State     // control at SetTo
 	Full    State     // at full gain
 	Least   State     // at least gain
-	Highest State     // every figure the one of largest magnitude over the whole travel, signed; tubes hot
+	Highest State     // every figure the one of largest magnitude over the whole travel, signed
 	Power   float64   // W, most in the pulldown: V²/R
 	Extra   []float64 // A, a rail each: what a regulator must take more than on receive; 0 where not regulated
-
-	Cold State // as Highest, before the tubes are warm: no emission, every rail at its unloaded voltage
 }
 
 // Unguarded is the return with its contact open and the pulldown missing, a

@@ -8,86 +8,140 @@ import (
 	"mutewright/design/beside"
 )
 
-// ledger evaluates points, each different one once, and remembers them in the
-// order in which they were asked for; so nothing in it depends on which
-// goroutine finished first.
+// ledger evaluates points, each part of each different one once, and remembers
+// them in the order in which they were asked for; so nothing in it depends on
+// which goroutine finished first.
 type ledger struct {
-	eval    func(x, out []float64) error
-	outputs int
-	alone   bool // one point after another
-	budget  int  // 0: no limit
+	problem *Problem
+	budget  int     // the problem's, or 0: no limit
+	outputs [][]int // of each part
 	points  []point
 	moved   []int          // the inputs that are ever moved
 	known   map[string]int // their bits in x → index into points
+	calls   int            // of the function
 	spent   bool           // a point was refused for want of budget
 	best    [][2]int       // for each output the points with its lowest and highest value, -1 where it never existed
 	odd     []int          // for each output the first point whose existence differs from point 0, or -1
 }
 
-type point struct{ x, out []float64 }
+// point is what is known of one x; out counts only where its part is there.
+type point struct {
+	x, out []float64
+	there  []bool // by part
+}
 
 const (
 	lowest  = 0
 	highest = 1
 )
 
-func newLedger(p Problem) *ledger {
+// ask is a point of which a part is wanted.
+type ask struct {
+	x    []float64
+	part int
+}
+
+// whole is the part of an ask that wants all of them.
+const whole = -1
+
+func newLedger(p *Problem) *ledger {
 	l := &ledger{
-		eval: p.Eval, outputs: p.Outputs, alone: p.Alone, budget: p.Budget,
+		problem: p, budget: p.Budget, outputs: make([][]int, 1),
 		moved: p.moved(), known: map[string]int{},
 		best: make([][2]int, p.Outputs),
 		odd:  make([]int, p.Outputs),
 	}
-	for k := range l.best {
+	for k := range p.Outputs {
+		part := p.partOf(k)
+		for part >= len(l.outputs) {
+			l.outputs = append(l.outputs, nil)
+		}
+		l.outputs[part] = append(l.outputs[part], k)
 		l.best[k], l.odd[k] = [2]int{-1, -1}, -1
 	}
 	return l
 }
 
-// must evaluates xs whatever the budget says and returns the index of each.
-func (l *ledger) must(xs [][]float64) ([]int, error) {
+// must answers asks whatever the budget says and returns the point of each.
+func (l *ledger) must(asks []ask) ([]int, error) {
 	budget := l.budget
 	l.budget = 0
 	defer func() { l.budget = budget }()
-	return l.try(xs)
+	return l.try(asks)
 }
 
-// try evaluates as many of xs as the budget allows, first ones first, and
-// returns the index of each, -1 for those that were refused.
-func (l *ledger) try(xs [][]float64) ([]int, error) {
-	index := make([]int, len(xs))
-	first := len(l.points)
-	for n, x := range xs {
-		key := l.key(x)
+// task is one call of the function.
+type task struct{ point, part int }
+
+// try answers as many of the asks as the budget allows, first ones first, and
+// returns the point of each, -1 for those that were refused.
+func (l *ledger) try(asks []ask) ([]int, error) {
+	index := make([]int, len(asks))
+	var tasks []task
+	for n, a := range asks {
+		key := l.key(a.x)
 		at, ok := l.known[key]
+		missing := []int{a.part}
+		if ok {
+			missing = l.missing(at, a.part)
+		}
 		switch {
-		case ok:
-		case l.budget > 0 && len(l.points) >= l.budget:
+		case len(missing) == 0:
+		case l.budget > 0 && l.calls+len(tasks) >= l.budget:
 			l.spent, at = true, -1
 		default:
-			at = len(l.points)
-			l.known[key] = at
-			l.points = append(l.points, point{x: x, out: make([]float64, l.outputs)})
+			if !ok {
+				at = len(l.points)
+				l.known[key] = at
+				l.points = append(l.points, point{x: a.x, out: make([]float64, l.problem.Outputs), there: make([]bool, len(l.outputs))})
+			}
+			for _, part := range missing {
+				l.mark(at, part)
+				tasks = append(tasks, task{at, part})
+			}
 		}
 		index[n] = at
 	}
-	if err := l.evaluate(l.points[first:]); err != nil {
+	l.calls += len(tasks)
+	if err := l.do(tasks); err != nil {
 		return nil, err
 	}
-	for n := first; n < len(l.points); n++ {
-		l.note(n)
+	for _, t := range tasks {
+		for part, outputs := range l.outputs {
+			if t.part == whole || t.part == part {
+				l.note(t.point, outputs)
+			}
+		}
 	}
 	return index, nil
 }
 
-// evaluate runs the function over fresh points. The error of the earliest
-// point wins.
-func (l *ledger) evaluate(fresh []point) error {
-	work := func(n int) error { return l.evaluateOne(fresh[n]) }
-	if !l.alone {
-		return beside.Each(len(fresh), work)
+// missing lists what is neither there of a known point nor on its way.
+func (l *ledger) missing(at, part int) []int {
+	var list []int
+	for n, there := range l.points[at].there {
+		if !there && (part == whole || part == n) {
+			list = append(list, n)
+		}
 	}
-	for n := range fresh {
+	return list
+}
+
+// mark says that a part of a point is on its way.
+func (l *ledger) mark(at, part int) {
+	there := l.points[at].there
+	for n := range there {
+		there[n] = there[n] || part == whole || part == n
+	}
+}
+
+// do runs the function for every task. The error of the earliest one wins.
+func (l *ledger) do(tasks []task) error {
+	work := func(n int) error { return l.doOne(tasks[n]) }
+	if !l.problem.Alone {
+		return beside.Each(len(tasks), work)
+	}
+	for n := range tasks {
 		if err := work(n); err != nil {
 			return err
 		}
@@ -95,21 +149,31 @@ func (l *ledger) evaluate(fresh []point) error {
 	return nil
 }
 
-func (l *ledger) evaluateOne(p point) error {
-	if err := l.eval(p.x, p.out); err != nil {
+func (l *ledger) doOne(t task) error {
+	p := l.points[t.point]
+	var err error
+	if t.part == whole || l.problem.Parts == nil {
+		err = l.problem.Eval(p.x, p.out)
+	} else {
+		err = l.problem.Part(p.x, t.part, p.out)
+	}
+	if err != nil {
 		return fmt.Errorf("spread: %w", err)
 	}
-	for k, v := range p.out {
-		if math.IsInf(v, 0) {
-			return fmt.Errorf("spread: output %d is infinite at %v", k, p.x)
+	for part, outputs := range l.outputs {
+		for _, k := range outputs {
+			if (t.part == whole || t.part == part) && math.IsInf(p.out[k], 0) {
+				return fmt.Errorf("spread: output %d is infinite at %v", k, p.x)
+			}
 		}
 	}
 	return nil
 }
 
-// note lets every output profit from a new point.
-func (l *ledger) note(n int) {
-	for k, v := range l.points[n].out {
+// note lets outputs profit from a new point.
+func (l *ledger) note(n int, outputs []int) {
+	for _, k := range outputs {
+		v := l.points[n].out[k]
 		if math.IsNaN(v) != math.IsNaN(l.points[0].out[k]) && l.odd[k] < 0 {
 			l.odd[k] = n
 		}

@@ -41,7 +41,7 @@ func (s *survey) recheck() error {
 // nominal to their low ends together, and to their high ends. Where that
 // changes the output after all, they become doubtful.
 func (s *survey) probeQuiet(goals []*goal) error {
-	var batch [][]float64
+	var batch []ask
 	for _, g := range goals {
 		for _, end := range []int{0, 2} {
 			x := slices.Clone(s.points[g.base].x)
@@ -50,7 +50,7 @@ func (s *survey) probeQuiet(goals []*goal) error {
 					x[m.input] = m.at[end]
 				}
 			}
-			batch = append(batch, x)
+			batch = append(batch, s.ask(g, x))
 		}
 	}
 	index, err := s.try(batch)
@@ -133,7 +133,7 @@ func (s *survey) flip(goals []*goal) error {
 		}
 	}
 	slices.SortStableFunc(trials, func(a, b trial) int { return cmp.Compare(a.round, b.round) })
-	batch := make([][]float64, len(trials))
+	batch := make([]ask, len(trials))
 	for n, t := range trials {
 		batch[n] = s.apply(goals[t.goal], t)
 	}
@@ -203,11 +203,11 @@ func (s *survey) reshape(g *goal, tried []trial) {
 	}
 }
 
-// apply is the base of a goal with some of its inputs moved.
-func (s *survey) apply(g *goal, trials ...trial) []float64 {
+// apply asks at the base of a goal with some of its inputs moved.
+func (s *survey) apply(g *goal, trials ...trial) ask {
 	x := slices.Clone(s.points[g.base].x)
 	for _, t := range trials {
 		x[s.moves[t.move].input] = s.moves[t.move].at[t.end]
 	}
-	return x
+	return s.ask(g, x)
 }

@@ -42,7 +42,7 @@ func (s *survey) searchInside(goals []*goal) error {
 // up with a golden-section search where the probe beat the best, or where the
 // three places had their highest between and no search was made yet.
 func (s *survey) searchAlong(goals []*goal, moves []int) error {
-	var probes [][]float64
+	var probes []ask
 	before := make([]float64, len(goals))
 	for n, g := range goals {
 		m, best := s.moves[moves[n]], s.best(g)
@@ -51,7 +51,7 @@ func (s *survey) searchAlong(goals []*goal, moves []int) error {
 		if !inside {
 			at = m.at[1]
 		}
-		probes = append(probes, with(s.points[best].x, m.input, at))
+		probes = append(probes, s.ask(g, with(s.points[best].x, m.input, at)))
 	}
 	index, err := s.try(probes)
 	if err != nil {
@@ -64,7 +64,7 @@ func (s *survey) searchAlong(goals []*goal, moves []int) error {
 			continue
 		}
 		sh.tops = false
-		sections = append(sections, &section{goal: g, input: m.input, x: probes[n], a: m.at[0], b: m.at[2]})
+		sections = append(sections, &section{goal: g, input: m.input, x: probes[n].x, a: m.at[0], b: m.at[2]})
 	}
 	return s.golden(sections)
 }
@@ -80,6 +80,11 @@ type section struct {
 	fc, fd float64
 }
 
+// along asks somewhere on the line that a section searches.
+func (s *survey) along(sec *section, at float64) ask {
+	return s.ask(sec.goal, with(sec.x, sec.input, at))
+}
+
 // golden narrows all sections in step: of the two inner points at 0.382 and
 // 0.618 of the interval the worse one becomes an end (Kiefer 1953).
 func (s *survey) golden(sections []*section) error {
@@ -87,10 +92,10 @@ func (s *survey) golden(sections []*section) error {
 		return nil
 	}
 	ratio := (math.Sqrt(5) - 1) / 2
-	var batch [][]float64
+	var batch []ask
 	for _, sec := range sections {
 		sec.c, sec.d = sec.b-ratio*(sec.b-sec.a), sec.a+ratio*(sec.b-sec.a)
-		batch = append(batch, with(sec.x, sec.input, sec.c), with(sec.x, sec.input, sec.d))
+		batch = append(batch, s.along(sec, sec.c), s.along(sec, sec.d))
 	}
 	index, err := s.try(batch)
 	if err != nil || s.spent {
@@ -106,11 +111,11 @@ func (s *survey) golden(sections []*section) error {
 			if left[n] = sec.fc >= sec.fd; left[n] {
 				sec.b, sec.d, sec.fd = sec.d, sec.c, sec.fc
 				sec.c = sec.b - ratio*(sec.b-sec.a)
-				batch = append(batch, with(sec.x, sec.input, sec.c))
+				batch = append(batch, s.along(sec, sec.c))
 			} else {
 				sec.a, sec.c, sec.fc = sec.c, sec.d, sec.fd
 				sec.d = sec.a + ratio*(sec.b-sec.a)
-				batch = append(batch, with(sec.x, sec.input, sec.d))
+				batch = append(batch, s.along(sec, sec.d))
 			}
 		}
 		index, err := s.try(batch)

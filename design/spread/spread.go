@@ -45,6 +45,13 @@ type Problem struct {
 	// at once unless Alone is set. An error at any x ends the whole run.
 	Eval func(x, out []float64) error
 
+	// Parts, where Eval is several pieces of work, names for each output the piece
+	// that brings it, counted from 0; Part does that one alone: it fills its outputs
+	// as Eval does and leaves the others as they are. What is asked for the sake of
+	// one output then costs its part only. nil: Eval is one piece.
+	Parts []int
+	Part  func(x []float64, part int, out []float64) error
+
 	// Touches lists the inputs that reach Eval; nil means all of them. Inputs
 	// that are left out stay at nominal and cost nothing.
 	Touches []int
@@ -55,7 +62,7 @@ type Problem struct {
 	// where they may be dead. Input and gate are indices; a gate has none itself.
 	Behind map[int]int
 
-	// Budget is the most evaluations to spend; 0 means no limit. Every input
+	// Budget is the most evaluations, of Eval or of one part, to spend; 0 means no limit. Every input
 	// is always moved to both ends and every corner is always tried: the
 	// budget cuts the searches and rechecks that follow.
 	Budget int
@@ -72,7 +79,7 @@ type Problem struct {
 // Result is the worst case of every output.
 type Result struct {
 	Outputs     []Output
-	Evaluations int  // calls of Eval
+	Evaluations int  // calls of Eval and of Part
 	CutShort    bool // the budget ran out before the rechecks were done
 }
 
@@ -118,7 +125,7 @@ func Worst(p Problem) (*Result, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	s := &survey{Problem: p, ledger: newLedger(p)}
+	s := &survey{Problem: p, ledger: newLedger(&p)}
 	for _, step := range []func() error{s.moveAlone, s.tryCorners, s.recheck} {
 		if err := step(); err != nil {
 			return nil, err
@@ -130,6 +137,9 @@ func Worst(p Problem) (*Result, error) {
 func (p Problem) check() error {
 	if p.Eval == nil || p.Outputs < 1 {
 		return errors.New("spread: a function with at least one output is needed")
+	}
+	if p.Parts != nil && (len(p.Parts) != p.Outputs || p.Part == nil || slices.Min(p.Parts) < 0) {
+		return fmt.Errorf("spread: parts of %d outputs for %d outputs", len(p.Parts), p.Outputs)
 	}
 	for i, in := range p.Inputs {
 		finite := !math.IsNaN(in.Low-in.High) && !math.IsInf(in.Low, 0) && !math.IsInf(in.High, 0)
@@ -149,6 +159,14 @@ func (p Problem) check() error {
 		}
 	}
 	return nil
+}
+
+// partOf is the part that brings an output.
+func (p Problem) partOf(output int) int {
+	if p.Parts == nil {
+		return 0
+	}
+	return p.Parts[output]
 }
 
 // active lists the inputs that are uncertain and reach the function, in order

@@ -518,3 +518,40 @@ func ExampleWorst() {
 	fmt.Printf("%.2f V, %.2f to %.2f V; the supply counts most: input %d\n", o.Nominal, o.Low, o.High, o.Effects[0].Input)
 	// Output: 3.84 V, 3.22 to 4.51 V; the supply counts most: input 0
 }
+
+// TestPartsCostOnlyTheirOwn asks a function of two pieces as a whole and in its
+// parts: the bounds are the same, and no part is asked for the other's sake.
+func TestPartsCostOnlyTheirOwn(t *testing.T) {
+	p := bench()
+	whole, err := Worst(p)
+	require.NoError(t, err)
+
+	p.Parts = []int{0, 0, 0, 0, 1, 1, 1, 0}
+	var wholes, first, second atomic.Int64
+	eval := p.Eval
+	p.Eval = func(x, out []float64) error { wholes.Add(1); return eval(x, out) }
+	p.Part = func(x []float64, part int, out []float64) error {
+		[]*atomic.Int64{&first, &second}[part].Add(1)
+		all := make([]float64, p.Outputs)
+		err := eval(x, all)
+		for k, of := range p.Parts {
+			if of == part {
+				out[k] = all[k]
+			}
+		}
+		return err
+	}
+	parted, err := Worst(p)
+	require.NoError(t, err)
+	for k, o := range parted.Outputs {
+		w := whole.Outputs[k]
+		assert.InDelta(t, w.Low, o.Low, 1e-3*(w.High-w.Low), "low of output %d", k)
+		assert.InDelta(t, w.High, o.High, 1e-3*(w.High-w.Low), "high of output %d", k)
+	}
+	assert.EqualValues(t, wholes.Load()+first.Load()+second.Load(), parted.Evaluations)
+	assert.Less(t, max(wholes.Load()+first.Load(), wholes.Load()+second.Load()), int64(whole.Evaluations))
+
+	p.Parts = p.Parts[1:]
+	_, err = Worst(p)
+	assert.ErrorContains(t, err, "parts of 7 outputs for 8 outputs")
+}

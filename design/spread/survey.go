@@ -99,6 +99,9 @@ func (s *survey) score(g *goal, point int) float64 {
 
 func (s *survey) best(g *goal) int { return s.ledger.best[g.output][g.side] }
 
+// ask is what a goal wants of a point.
+func (s *survey) ask(g *goal, x []float64) ask { return ask{x, s.partOf(g.output)} }
+
 func with(x []float64, input int, value float64) []float64 {
 	y := slices.Clone(x)
 	y[input] = value
@@ -109,7 +112,7 @@ func with(x []float64, input int, value float64) []float64 {
 // behind a gate with the gate open.
 func (s *survey) moveAlone() error {
 	nominal := Nominal(s.Inputs)
-	batch := [][]float64{nominal}
+	batch := []ask{{nominal, whole}}
 	for _, i := range s.active() {
 		in, rest := s.Inputs[i], nominal
 		if gate, ok := s.Behind[i]; ok {
@@ -119,9 +122,9 @@ func (s *survey) moveAlone() error {
 		if in.Nominal == in.Low || in.Nominal == in.High {
 			m.at[1] = in.Low + (in.High-in.Low)/2
 		}
-		batch = append(batch, rest)
+		batch = append(batch, ask{rest, whole})
 		for _, v := range m.at {
-			batch = append(batch, with(rest, i, v))
+			batch = append(batch, ask{with(rest, i, v), whole})
 		}
 		s.moves = append(s.moves, m)
 	}
@@ -133,8 +136,8 @@ func (s *survey) moveAlone() error {
 		s.moves[n].from = index[1+4*n]
 		copy(s.moves[n].point[:], index[2+4*n:])
 	}
-	s.effects = make([][]Effect, s.outputs)
-	for k := range s.outputs {
+	s.effects = make([][]Effect, s.Outputs)
+	for k := range s.Outputs {
 		s.effects[k] = s.rank(k)
 	}
 	return nil
@@ -198,8 +201,8 @@ func (s *survey) rank(k int) []Effect {
 // goes to that other end: what binds there may be a limit that only the corner
 // reaches, such as a rail that can rise no further.
 func (s *survey) tryCorners() error {
-	var batch [][]float64
-	for k := range s.outputs {
+	var batch []ask
+	for k := range s.Outputs {
 		if math.IsNaN(s.value(0, k)) || len(s.effects[k]) == 0 {
 			continue
 		}
@@ -208,7 +211,7 @@ func (s *survey) tryCorners() error {
 			g := &goal{output: k, side: side}
 			s.aim(g, quiet)
 			s.goals = append(s.goals, g)
-			batch = append(batch, g.corner)
+			batch = append(batch, ask{g.corner, whole})
 		}
 	}
 	index, err := s.must(batch)
@@ -278,7 +281,7 @@ func shapeOf(at, change [3]float64) shape {
 
 // result gathers what the ledger holds.
 func (s *survey) result() *Result {
-	r := &Result{Evaluations: len(s.points), CutShort: s.spent, Outputs: make([]Output, s.outputs)}
+	r := &Result{Evaluations: s.calls, CutShort: s.spent, Outputs: make([]Output, s.Outputs)}
 	for k := range r.Outputs {
 		o := &r.Outputs[k]
 		o.Nominal, o.Low, o.High = math.NaN(), math.NaN(), math.NaN()

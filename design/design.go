@@ -63,8 +63,9 @@ type Assumed struct {
 
 // Measure is one value to measure before the work, because a verdict hangs on it.
 type Measure struct {
-	At      string
-	Decides string // the id of the finding
-	Of      string // the result that the finding judges, in words: "ht, muted, on its capacitors"
-	Safe    string // "below 430 ohm"
+	At       string
+	Decides  string // the id of the finding
+	Of       string // the result that the finding judges, in words: "ht, muted, on its capacitors"
+	Safe     string // "below 430 ohm"
+	Contrary string // the id of a finding for which another line asks for a reading that this one rules out; "" where none does
 }

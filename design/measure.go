@@ -22,9 +22,49 @@ const perVerdict = 2
 // A candidate is something that may be worth measuring first.
 type candidate struct {
 	Measure
+	needs []need
 	grave bool
 	rank  int     // among those of one verdict
 	share float64 // of the doubt of the result
+}
+
+// A need is one reading that a candidate asks for: of a number below or above a
+// value.
+type need struct {
+	at    string
+	value float64
+	below bool
+	entry known.Entry
+}
+
+// needOf asks for a number on one side of a value, in digits that can be read.
+func needOf(v float64, below bool, e known.Entry) need {
+	return need{e.At, readable(v, below, e), below, e}
+}
+
+// String is the need in words: "below 430 ohm".
+func (n need) String() string {
+	side := "above "
+	if n.below {
+		side = "below "
+	}
+	return side + quantity.Plain(n.value, n.entry.Unit)
+}
+
+// bars tells whether no reading serves both needs.
+func (n need) bars(o need) bool {
+	if n.at != o.at || n.below == o.below {
+		return false
+	}
+	if n.below {
+		return n.value <= o.value
+	}
+	return o.value <= n.value
+}
+
+// bars tells whether no readings serve both candidates.
+func (c candidate) bars(o candidate) bool {
+	return slices.ContainsFunc(c.needs, func(n need) bool { return slices.ContainsFunc(o.needs, n.bars) })
 }
 
 // measureFirst lists what is worth measuring before the set is opened: for every
@@ -45,12 +85,19 @@ func measureFirst(f *known.Facts, a *answer.Answers, limits []Limit) ([]Measure,
 	slices.SortStableFunc(list, func(a, b candidate) int {
 		return cmp.Or(-compareBool(a.grave, b.grave), cmp.Compare(a.rank, b.rank), cmp.Compare(b.share, a.share))
 	})
-	var measures []Measure
+	var named []candidate
 	for _, c := range list {
-		known := func(m Measure) bool { return m.At == c.At && m.Decides == c.Decides && m.Of == c.Of }
-		if len(measures) < mostMeasures && !slices.ContainsFunc(measures, known) {
-			measures = append(measures, c.Measure)
+		known := func(o candidate) bool { return o.At == c.At && o.Decides == c.Decides && o.Of == c.Of }
+		if len(named) < mostMeasures && !slices.ContainsFunc(named, known) {
+			named = append(named, c)
 		}
+	}
+	var measures []Measure
+	for _, c := range named {
+		if i := slices.IndexFunc(named, c.bars); i >= 0 {
+			c.Contrary = named[i].Decides
+		}
+		measures = append(measures, c.Measure)
 	}
 	return measures, nil
 }
@@ -64,7 +111,7 @@ func unlisted(f *known.Facts, a *answer.Answers) []candidate {
 		return nil
 	}
 	safe := "none, or " + quantity.Plain(largest.Low, largest.Unit) + " in all at most"
-	return []candidate{{Measure{At: at, Decides: "mains.touch_current", Of: "touch current of the set", Safe: safe}, true, 0, 1}}
+	return []candidate{{Measure: Measure{At: at, Decides: "mains.touch_current", Of: "touch current of the set", Safe: safe}, grave: true, share: 1}}
 }
 
 func compareBool(a, b bool) int {
@@ -79,14 +126,18 @@ func compareBool(a, b bool) int {
 
 // deciding lists what decides one edge.
 func deciding(f *known.Facts, a *answer.Answers, e edge) (list []candidate, err error) {
-	add := func(at, safe string, share float64) {
-		list = append(list, candidate{Measure{At: at, Decides: e.finding, Of: e.words, Safe: safe}, e.grave, len(list), share})
+	add := func(share float64, needs ...need) {
+		safe := needs[0].String()
+		for _, n := range needs[1:] {
+			safe += ", with " + n.at + " " + n.String()
+		}
+		list = append(list, candidate{Measure{At: needs[0].at, Decides: e.finding, Of: e.words, Safe: safe}, needs, e.grave, len(list), share})
 	}
 	// A rating that is not known well decides by itself.
 	if e.rating.Exists() {
 		r, worst := f.Box.Entry(e.rating), e.worst()/e.share
 		if answer.Measurable(r) && r.Low < worst && worst < r.High {
-			add(r.At, side(false)+quantity.Plain(readable(worst, false, r), r.Unit), 1)
+			add(1, needOf(worst, false, r))
 		}
 	}
 	if !e.open() {
@@ -99,7 +150,7 @@ func deciding(f *known.Facts, a *answer.Answers, e edge) (list []candidate, err 
 			v = r.High - e.limit + e.Low
 		}
 		if answer.Measurable(r) && r.Low < v && v < r.High {
-			add(r.At, side(falls)+quantity.Plain(readable(v, falls, r), r.Unit), 1)
+			add(1, needOf(v, falls, r))
 		}
 		return list, nil
 	}
@@ -108,7 +159,7 @@ func deciding(f *known.Facts, a *answer.Answers, e edge) (list []candidate, err 
 		return nil, err
 	}
 	for _, t := range thresholds {
-		add(t.At, safe(t), t.Share)
+		add(t.Share, needOf(t.Value, t.Below, t.Entry))
 	}
 	for n := perVerdict; len(list) == 0 && n <= mostTogether; n++ {
 		together, err := a.Together(f, e.Name, e.limit, e.least, n)
@@ -116,11 +167,11 @@ func deciding(f *known.Facts, a *answer.Answers, e edge) (list []candidate, err 
 			return nil, err
 		}
 		if len(together) > 0 {
-			words := safe(together[0])
-			for _, other := range together[1:] {
-				words += ", with " + other.At + " " + safe(other)
+			var needs []need
+			for _, t := range together {
+				needs = append(needs, needOf(t.Value, t.Below, t.Entry))
 			}
-			add(together[0].At, words, together[0].Share)
+			add(together[0].Share, needs...)
 		}
 	}
 	return list, nil
@@ -132,19 +183,6 @@ const mostTogether = 3
 // worst is the end of the result that its limit is held against.
 func (e edge) worst() float64 {
 	return Limit{Quantity: e.Quantity, Least: e.least}.Worst()
-}
-
-// side begins the words for a safe side.
-func side(below bool) string {
-	if below {
-		return "below "
-	}
-	return "above "
-}
-
-// safe is the safe side of a threshold in words: "below 430 ohm".
-func safe(t answer.Threshold) string {
-	return side(t.Below) + quantity.Plain(readable(t.Value, t.Below, t.Entry), t.Entry.Unit)
 }
 
 // readable is a threshold in two digits, to its safe side: nobody reads a third

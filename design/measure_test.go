@@ -104,6 +104,48 @@ func TestMeasuringFirstDecides(t *testing.T) {
 	assert.GreaterOrEqual(t, len(checked), 8, "cases")
 }
 
+// Lines that ask for contrary readings of one number say so, and no others do.
+func TestContraryReadingsAreTold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works several plans out")
+	}
+	t.Parallel()
+	contrary := func(a, b reading) bool {
+		low, high := a, b
+		if a.below {
+			low, high = b, a
+		}
+		return a.at == b.at && a.below != b.below && low.value >= high.value
+	}
+	told := 0
+	for _, name := range []string{"stages/0-required", "stages/2-schematic", "stages/3-measured", "sound/corrie-two-returns", "hurt/return-heater-cathode"} {
+		d := work(t, name)
+		for _, m := range d.Measure {
+			if strings.HasPrefix(m.Safe, "none, or ") { // not a number of the box
+				continue
+			}
+			want := ""
+			for _, o := range d.Measure {
+				if want != "" || strings.HasPrefix(o.Safe, "none, or ") {
+					continue
+				}
+				for _, a := range readingsOf(t, m) {
+					for _, b := range readingsOf(t, o) {
+						if contrary(a, b) {
+							want = o.Decides
+						}
+					}
+				}
+			}
+			assert.Equal(t, want, m.Contrary, "%s: %s %s", name, m.At, m.Safe)
+			if want != "" {
+				told++
+			}
+		}
+	}
+	assert.GreaterOrEqual(t, told, 6)
+}
+
 // settled gives what the program chose as the plan would, so that a measurement
 // changes nothing else.
 func settled(d *design.Design) []string {

@@ -181,7 +181,7 @@ func (p *page) measureFirst(list []design.Measure) {
 	}
 	t := reasons()
 	for _, m := range list {
-		t.Rows = append(t.Rows, []string{m.Decides, m.At, m.Safe + of(m)})
+		t.Rows = append(t.Rows, []string{m.Decides, m.At, m.Safe + of(m) + but(m)})
 	}
 	p.heading("Measure these first: a finding hangs on each, and is not there when it reads so")
 	p.table("  ", t)
@@ -193,6 +193,14 @@ func of(m design.Measure) string {
 		return ""
 	}
 	return " (" + m.Of + ")"
+}
+
+// but says that another line asks for the contrary.
+func but(m design.Measure) string {
+	if m.Contrary == "" {
+		return ""
+	}
+	return "; no reading settles " + m.Contrary + " too"
 }
 
 func (p *page) readings(list []fitting.Reading) {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -144,25 +145,35 @@ func (s *sheet) measureFirst(f *flow) {
 	}
 	var rows [][]cell
 	for _, m := range s.design.Measure {
-		rows = append(rows, []cell{text(m.At), text(m.Safe), text("decides " + s.titleOf(m)), blank(), blank()})
+		when := m.Safe
+		if m.Contrary != "" {
+			when += "; no reading also settles: " + cmp.Or(s.findingTitle(m.Contrary), m.Contrary)
+		}
+		rows = append(rows, []cell{text(m.At), text(when), text("decides " + s.titleOf(m)), blank(), blank()})
 	}
 	columns := []column{
-		{head: "value of the plan", wide: 4.4, style: bold}, {head: "must be", wide: 4.4, style: regular}, {head: "why", wide: 3.4, style: regular},
+		{head: "value of the plan", wide: 4.4, style: bold}, {head: "settled when", wide: 4.4, style: regular}, {head: "why", wide: 3.4, style: regular},
 		{head: "found", wide: 22, fixed: true, style: regular}, {head: "by", wide: 11, fixed: true, style: regular},
 	}
 	f.head("MEASURE FIRST", "a verdict hangs on each of these", f.kept(columns, rows))
 	f.noted(columns, rows, "Write what was found into the plan and have the sheet drawn again: its numbers change.")
 }
 
+// findingTitle is the title of a finding within a sentence, "" where it is not
+// raised.
+func (s *sheet) findingTitle(id string) string {
+	for _, x := range s.design.Findings {
+		if x.ID == id {
+			return lower(x.Title)
+		}
+	}
+	return ""
+}
+
 // titleOf is the title of the finding that a measurement decides, and of what,
 // where others decide the same of something else.
 func (s *sheet) titleOf(m design.Measure) string {
-	title := ""
-	for _, x := range s.design.Findings {
-		if x.ID == m.Decides {
-			title = lower(x.Title)
-		}
-	}
+	title := s.findingTitle(m.Decides)
 	if title == "" {
 		return m.Of // the finding is not raised yet
 	}

@@ -318,9 +318,9 @@ func addCoil(add func(string, quantity.Unit, string, func(drive.Result) float64)
 		func(d drive.Result) float64 { return d.Coils[i].Amps })
 	add(stem+".coil.power", quantity.Power, "mean in the operated coil",
 		func(d drive.Result) float64 { return d.Coils[i].Watts })
-	add(stem+".coil.operate_margin", quantity.Proportion, "lowest instant over operate share × rated voltage × R(T)/R(20 °C)",
+	add(stem+".coil.operate_margin", quantity.Proportion, "lowest instant over operate share × rated voltage × R(T)/R(20 °C); nominal: coil and air at 20\u00a0°C",
 		func(d drive.Result) float64 { return d.Coils[i].Operate })
-	add(stem+".coil.ceiling_margin", quantity.Proportion, "permitted over mean coil voltage; permitted is the lower of √((limit−ambient)/rise·R(limit)) and the data sheet's most on its straight line",
+	add(stem+".coil.ceiling_margin", quantity.Proportion, "permitted over mean coil voltage; permitted is the lower of √((limit−ambient)/rise·R(limit)) and the data sheet's most on its straight line, all in the same corner; nominal: coil and air at 20\u00a0°C",
 		func(d drive.Result) float64 { return d.Coils[i].Ceiling })
 	add(stem+".coil.release_margin", quantity.Proportion, "must-release voltage over what the open line's leakage leaves on the coil",
 		func(d drive.Result) float64 {

@@ -84,7 +84,7 @@ func (s *sheet) limits(f *flow) {
 	}
 	f.head("RESULTS AND LIMITS", "worst case over everything that is uncertain", f.start(columns, rows))
 	s.starts[numbersPage] = len(s.pages)
-	f.noted(columns, rows, "A bar runs from low to high, its white stroke is nominal. Margins are those of the worst end. How a number came about: mutewright why PLAN RESULT.")
+	f.noted(columns, rows, "A bar runs from low to high, its white stroke is nominal: coils at 20\u00a0°C. Margins are those of the worst end. How a number came about: mutewright why PLAN RESULT.")
 }
 
 // barCell draws a result between its ends against its limit.

@@ -98,7 +98,7 @@ func pageOf(all []outcome) string {
 	var b strings.Builder
 	wrap(&b, "", "", "Every sound plan is built as it stands and made wrong in one way at one place. What the program has to find is worked out once more from "+
 		"limits, ratings and results, by another judge than the rules; it is caught where the program finds it with the same id, severity and key path. "+
-		"Only what was not due before the edit counts. A plan that is named with a number has that many places.")
+		"Only what was not due before the edit counts. Values stand at their nominal; where doubt decides what an edit does, the doubt of that counts. A plan that is named with a number has that many places.")
 	fmt.Fprintf(&b, "\n%d plans, %d edits, %d places: %d caught (%d danger, %d fail, %d caution, %d note), %d harmless; %d times an edit has no place in a plan.\n",
 		len(plans), len(edits), count.caught+count.harmless, count.caught,
 		worst[finding.Danger], worst[finding.Fail], worst[finding.Caution], worst[finding.Note], count.harmless, count.absent)

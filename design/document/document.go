@@ -99,7 +99,7 @@ func (d *Document) parse(text string) {
 		d.report(Source{Line: second.Line, Column: second.Column}, "a second document", "one document in a file, without ---")
 	}
 	b := builder{doc: d, lines: lines}
-	d.root = b.build(file.Content[0], "", 1)
+	d.root = b.build(file.Content[0], &trail{}, 1)
 	if d.root != nil && d.root.kind != block {
 		d.report(d.root.place(""), kindNames[d.root.kind]+" stands alone", "wanted keys and values")
 		d.root = nil

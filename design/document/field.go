@@ -272,7 +272,7 @@ func Pair[A, B quantity.Quantity](key string, slot *Value[Two[A, B]]) Field {
 		return Two[A, B]{first, second}, err
 	}, func(two Two[A, B]) string {
 		return quantity.Plain(float64(two.First), a.Unit()) + " " + quantity.Plain(float64(two.Second), b.Unit())
-	}, matching(quantity.PairPattern(a.Unit(), b.Unit())), form)
+	}, func(f *Field) jsonSchema { return matching(quantity.PairPattern(a.Unit(), b.Unit()))(f) }, form)
 }
 
 // Choice reads one of some words, in US or British spelling.

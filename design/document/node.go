@@ -2,6 +2,7 @@ package document
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -65,12 +66,27 @@ type builder struct {
 	setting int // > 0: from a setting, where positions mean nothing
 }
 
-func (b *builder) build(y *yaml.Node, path string, depth int) *node {
+// A trail is a key path that is put together once somebody asks for it.
+type trail struct {
+	up  *trail // nil: key is a whole path, "" for the file itself
+	key string
+}
+
+func (t *trail) to(key string) *trail { return &trail{t, key} }
+
+func (t *trail) String() string {
+	if t.up == nil {
+		return t.key
+	}
+	return join(t.up.String(), t.key)
+}
+
+func (b *builder) build(y *yaml.Node, path *trail, depth int) *node {
 	n := &node{line: y.Line, column: y.Column, setting: b.setting}
 	if b.setting > 0 {
 		n.line, n.column = 0, 0
 	}
-	report := func(what, wanted string) { b.doc.report(n.place(path), what, wanted) }
+	report := func(what, wanted string) { b.doc.report(n.place(path.String()), what, wanted) }
 	switch {
 	case y.Kind == yaml.AliasNode:
 		report("alias "+Quote("*"+y.Value), "write the value out: aliases are not read")
@@ -91,7 +107,7 @@ func (b *builder) build(y *yaml.Node, path string, depth int) *node {
 	case yaml.SequenceNode:
 		n.kind = list
 		for i, item := range y.Content {
-			if child := b.build(item, join(path, fmt.Sprint(i+1)), depth+1); child != nil {
+			if child := b.build(item, path.to(strconv.Itoa(i+1)), depth+1); child != nil {
 				n.items = append(n.items, child)
 			}
 		}
@@ -105,29 +121,29 @@ func (b *builder) build(y *yaml.Node, path string, depth int) *node {
 	return n
 }
 
-func (b *builder) entries(n *node, y *yaml.Node, path string, depth int) {
-	first := map[string]key{}
+func (b *builder) entries(n *node, y *yaml.Node, path *trail, depth int) {
+	first := make(map[string]key, len(y.Content)/2)
 	for i := 0; i+1 < len(y.Content); i += 2 {
 		yk, yv := y.Content[i], y.Content[i+1]
 		k := key{text: yk.Value, house: house(yk.Value), line: yk.Line, column: yk.Column, setting: b.setting}
 		if b.setting > 0 {
 			k.line, k.column = 0, 0
 		}
-		at := k.place(join(path, k.text))
+		at := path.to(k.text)
 		switch {
 		case yk.Kind == yaml.AliasNode || yk.Anchor != "" || yk.Style&yaml.TaggedStyle != 0:
-			b.doc.report(k.place(path), "anchor, alias or tag on a key", "wanted a plain key")
+			b.doc.report(k.place(path.String()), "anchor, alias or tag on a key", "wanted a plain key")
 			continue
 		case yk.Kind != yaml.ScalarNode || k.text == "":
-			b.doc.report(k.place(path), "a key that is no word", "wanted a plain key")
+			b.doc.report(k.place(path.String()), "a key that is no word", "wanted a plain key")
 			continue
 		}
 		if earlier, twice := first[k.text]; twice {
-			b.doc.report(at, "key given twice", earlier.once())
+			b.doc.report(k.place(at.String()), "key given twice", earlier.once())
 			continue
 		}
 		first[k.text] = k
-		if child := b.build(yv, at.Path, depth+1); child != nil {
+		if child := b.build(yv, at, depth+1); child != nil {
 			n.keys = append(n.keys, k)
 			n.items = append(n.items, child)
 		}
@@ -145,7 +161,7 @@ func (k key) once() string {
 // that follows it, as in "tag #2": more likely a text that wanted quotes.
 func (b *builder) swallowed(y *yaml.Node) string {
 	comment := y.LineComment
-	if b.setting == 0 && y.Line >= 1 && y.Line <= len(b.lines) {
+	if b.setting == 0 && y.Line >= 1 && y.Line <= len(b.lines) && strings.Contains(b.lines[y.Line-1], "#") {
 		line := []rune(b.lines[y.Line-1])
 		if from := y.Column - 1; from <= len(line) {
 			if rest, ok := strings.CutPrefix(string(line[from:]), y.Value); ok {
@@ -171,6 +187,9 @@ func (k key) place(path string) Source {
 
 // splitLines splits at the line breaks that YAML 1.1 knows.
 func splitLines(text string) []string {
+	if !strings.ContainsAny(text, "\r\u0085\u2028\u2029") {
+		return strings.Split(text, "\n")
+	}
 	text = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u0085", "\n", "\u2028", "\n", "\u2029", "\n").Replace(text)
 	return strings.Split(text, "\n")
 }

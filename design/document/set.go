@@ -59,7 +59,7 @@ func (d *Document) settingValue(n int, value string, at Source, depth int) *node
 		return nil
 	}
 	b := builder{doc: d, setting: n}
-	return b.build(file.Content[0], at.Path, depth+1)
+	return b.build(file.Content[0], &trail{key: at.Path}, depth+1)
 }
 
 // put lays v into n at the end of a path, making what is missing on the way.

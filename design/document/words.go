@@ -19,6 +19,13 @@ var word = regexp.MustCompile(`[a-z]+`)
 
 // house returns a key or word in the house's spelling.
 func house(text string) string {
+	ours := true
+	for other := range spellings {
+		ours = ours && !strings.Contains(text, other)
+	}
+	if ours {
+		return text
+	}
 	return word.ReplaceAllStringFunc(text, func(w string) string {
 		if h, ok := spellings[w]; ok {
 			return h
@@ -78,13 +85,23 @@ func OneOf[S ~string](words []S) string {
 	return strings.Join(text, "")
 }
 
-// simple is a key that can stand in a path as it is.
-var simple = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_-]*$`)
+// isSimple tells whether a key can stand in a path as it is: letters, digits, _
+// and -, the first a letter or digit.
+func isSimple(key string) bool {
+	for i := range len(key) {
+		c := key[i]
+		word := 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9'
+		if !word && (i == 0 || c != '_' && c != '-') {
+			return false
+		}
+	}
+	return key != ""
+}
 
 // join extends a key path; what is no plain key is quoted, and cut where it
 // is long, so that a message stays one line that a terminal can show.
 func join(path, key string) string {
-	if !simple.MatchString(key) || len(key) > textLimit {
+	if !isSimple(key) || len(key) > textLimit {
 		key = Quote(key)
 	}
 	if path == "" {

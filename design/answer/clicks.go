@@ -43,11 +43,14 @@ func (l *lifts) clickQuestion(r, k int) question {
 	ret, rail := &f.Returns[r], &f.Supplies[p.Supply]
 	stem := "point." + p.Name
 	click := func(x []float64) (lifted.Click, error) {
-		opened, err := lifted.Solve(l.network(r, x, nil))
+		shops := l.shops(1)
+		defer l.used.Put(shops)
+		shop := &(*shops)[0]
+		opened, err := shop.Solve(l.network(r, x, nil))
 		if err != nil {
 			return lifted.Click{}, fmt.Errorf("return %s: %w", ret.Name, err)
 		}
-		return opened.Click(k)
+		return shop.Click(opened, k)
 	}
 	return question{
 		name: "click of " + p.Name, budget: clickBudget,

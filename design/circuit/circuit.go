@@ -338,6 +338,21 @@ func (c *Circuit) Refilled() bool {
 	return same && (c.work == nil || c.connect() == nil)
 }
 
+// Fill fills a circuit that was filled like that before, see [Circuit.Refill], or a
+// new one where there is none or it held something else.
+func Fill(used *Circuit, fill func(*Circuit)) *Circuit {
+	if used != nil {
+		used.Refill()
+		fill(used)
+		if used.Refilled() {
+			return used
+		}
+	}
+	c := New()
+	fill(c)
+	return c
+}
+
 func (c *Circuit) add(name string, h handle, nodes ...Node) {
 	c.work = nil
 	for _, n := range nodes {

@@ -27,8 +27,11 @@ func (c *Circuit) OperatingPoint(o Options) (*Point, error) {
 
 func (s *solver) point() *Point {
 	s.write(0)
-	p := &Point{circuit: s.c, lay: s.lay, record: slices.Clone(s.record), closed: slices.Clone(s.closed),
-		vj: slices.Clone(s.vj), operated: make([]bool, len(s.c.armatures))}
+	store := make(shelf, len(s.record)+len(s.vj))
+	p := &Point{circuit: s.c, lay: s.lay, record: store.take(len(s.record)), closed: slices.Clone(s.closed),
+		vj: store.take(len(s.vj)), operated: make([]bool, len(s.c.armatures))}
+	copy(p.record, s.record)
+	copy(p.vj, s.vj)
 	for i := range s.c.armatures {
 		p.operated[i] = s.armature[i].operated
 	}

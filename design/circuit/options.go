@@ -20,6 +20,7 @@ type TransientOptions struct {
 	Cold    bool    // begin with every capacitor empty and every coil without current
 	MaxStep float64 // s; 0: a fiftieth of the shortest source period, of the whole time where there is none
 	RelTol  float64 // local error of one step over the size of the quantity; 0 means 2e-5
+	Over    *Trace  // one that nobody needs any more: its store is used again; nil: none
 }
 
 // never is the time of what is not due.

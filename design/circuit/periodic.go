@@ -3,7 +3,6 @@ package circuit
 import (
 	"fmt"
 	"math"
-	"slices"
 )
 
 // sensitivity carries the derivatives of everything by the start state
@@ -119,7 +118,7 @@ type shooting struct {
 	grid   []gridStep
 	frozen bool      // the grid has been run again and stays as it is
 	x, vj  []float64 // guess for the unknowns at time 0
-	t      *Trace    // of the last cycle on instants given
+	t      *Trace    // of the last cycle on instants given; what it stands in, before there is one
 }
 
 // Periodic solves one period (s) of the periodic steady state, from time 0.
@@ -221,7 +220,7 @@ func newShooting(s *solver, o TransientOptions, period float64) *shooting {
 	m := newMarch(s, StagePeriodic, o, period)
 	m.held = true
 	states := len(s.capV) + len(s.coilI)
-	p := &shooting{m: m, d: newSensitivity(s), period: period,
+	p := &shooting{m: m, d: newSensitivity(s), period: period, t: o.Over,
 		start: make([]float64, states), end: make([]float64, states), size: make([]float64, states),
 		low: make([]float64, states), high: make([]float64, states)}
 	copy(p.start, s.capV)
@@ -287,14 +286,8 @@ func (p *shooting) cycle(newGrid, sensitive bool) *Error {
 
 // kept is the trace to be written, with room for the period.
 func (p *shooting) kept() *Trace {
-	s := p.m.s
-	if p.t == nil {
-		p.t = &Trace{circuit: s.c, lay: s.lay}
-	}
-	t := p.t
-	t.times = slices.Grow(t.times[:0], len(p.grid)+1)
-	t.data = slices.Grow(t.data[:0], (len(p.grid)+1)*s.lay.width)
-	return t
+	p.t = p.m.s.over(p.t, len(p.grid)+1)
+	return p.t
 }
 
 // again runs the steps of the last period once more. The first time after

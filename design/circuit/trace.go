@@ -1,6 +1,9 @@
 package circuit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Happening is what an event was.
 type Happening string
@@ -31,6 +34,19 @@ type Trace struct {
 	data    []float64 // len(times) records
 	events  []Event
 	end     State
+}
+
+// over is an empty trace of the solver's circuit, with room for so many instants,
+// in the store of another one where there is one.
+func (s *solver) over(used *Trace, room int) *Trace {
+	t := used
+	if t == nil {
+		t = &Trace{}
+	}
+	t.circuit, t.lay, t.events, t.end = s.c, s.lay, t.events[:0], State{}
+	t.times = slices.Grow(t.times[:0], room)
+	t.data = slices.Grow(t.data[:0], room*s.lay.width)
+	return t
 }
 
 // Times returns the instants (s). The caller must not change it.

@@ -27,11 +27,9 @@ func (c *Circuit) Transient(until float64, o TransientOptions) (*Trace, error) {
 	if !(until-begin > together) || math.IsInf(until, 1) || !(o.RelTol >= 0) || !(o.MaxStep >= 0) {
 		return nil, &Error{Stage: StageTransient, Time: begin, Err: fmt.Errorf("%w: cannot run from %g s until %g s", ErrNetwork, begin, until)}
 	}
-	trace := &Trace{circuit: c, lay: s.lay}
 	m := newMarch(s, StageTransient, o, until-begin)
+	trace := s.over(o.Over, int(min(max(leastRoom, perStep*(until-begin)/m.maxStep), mostRoom)))
 	m.t, m.trace = begin, trace
-	room := int(min(max(leastRoom, perStep*(until-begin)/m.maxStep), mostRoom))
-	trace.times, trace.data = make([]float64, 0, room), make([]float64, 0, room*s.lay.width)
 	switch {
 	case fromRest:
 		if err := s.restAt(0, o.Options); err != nil {

@@ -139,7 +139,7 @@ func (s *state) run() (err error) {
 	}
 	period := 1 / s.d.Winding.Hertz
 	if start != nil {
-		trace, err := s.Periodic(period, circuit.TransientOptions{Start: start})
+		trace, err := s.Periodic(period, circuit.TransientOptions{Start: start, Over: s.trace})
 		if err == nil {
 			s.trace = trace
 			return nil

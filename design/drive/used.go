@@ -12,14 +12,6 @@ type used struct{ released, operated, clamp sync.Pool }
 
 // fill fills a circuit, one of the used where it is of the same build.
 func (u *used) fill(from *sync.Pool, fill func(*circuit.Circuit)) *circuit.Circuit {
-	if c, ok := from.Get().(*circuit.Circuit); ok {
-		c.Refill()
-		fill(c)
-		if c.Refilled() {
-			return c
-		}
-	}
-	c := circuit.New()
-	fill(c)
-	return c
+	before, _ := from.Get().(*circuit.Circuit)
+	return circuit.Fill(before, fill)
 }

@@ -146,7 +146,7 @@ func TestFirstChecks(t *testing.T) {
 func TestSettleByHand(t *testing.T) {
 	n := Network{Rails: []Rail{{Volts: 250}}, Points: []Point{beam(t, ToChassis)}, Pulldown: 10e3, Contact: 0.05}
 	r := solve(t, n)
-	nodes, tr, err := r.work(0.2, 0)
+	nodes, tr, err := r.work(new(Shop), 0.2, 0)
 	require.NoError(t, err)
 	at, ok := tr.Crossing(tr.Amps("p1_tube"), 5e-3/0.909091, false, before)
 	require.True(t, ok)
@@ -765,7 +765,7 @@ func TestCourseRunsFromReceiveToMuted(t *testing.T) {
 	r := solve(t, common(t, ToChassis))
 	d, err := r.Depth()
 	require.NoError(t, err)
-	n, tr, err := r.work(2, 0)
+	n, tr, err := r.work(new(Shop), 2, 0)
 	require.NoError(t, err)
 	course := r.Course(d, n, tr, func(s float64) bool { return s > before })
 	assert.InDelta(t, 0, course[0], 0.01)

@@ -132,7 +132,7 @@ func clicked(t *testing.T) func(r *Return, m Muted) map[string]float64 {
 	return func(r *Return, _ Muted) map[string]float64 {
 		k, err := r.Click(0)
 		require.NoError(t, err)
-		n, tr, err := r.work(150e-3, 0)
+		n, tr, err := r.work(new(Shop), 150e-3, 0)
 		require.NoError(t, err)
 		on := r.Receive().Points[0].Stages[0]
 		at := func(node circuit.Node, seconds float64) float64 { return tr.At(tr.Volts(node), seconds) }

@@ -35,6 +35,8 @@ func Solve(n Network) (*Return, error) { return new(Shop).Solve(n) }
 type Shop struct {
 	closed    *rig // of the return that was solved last
 	hot, cold *circuit.Circuit
+	moving    *circuit.Circuit // with its contact worked
+	trace     *circuit.Trace   // of it
 }
 
 // Solve is [Solve] in the circuits of the shop.

@@ -22,14 +22,7 @@ type rig struct {
 // new one.
 func (r *Return) rig(f form, used *circuit.Circuit) *rig {
 	g := &rig{r: r, form: f}
-	if used != nil {
-		used.Refill()
-		g.fill(used)
-		if used.Refilled() {
-			return g
-		}
-	}
-	g.fill(circuit.New())
+	circuit.Fill(used, g.fill)
 	return g
 }
 
@@ -86,7 +79,8 @@ func (k Control) pastRest() bool {
 // state reads a solved operating point.
 func (g *rig) state(at *circuit.Point, positions []float64) State {
 	n := &g.r.net
-	s := State{Node: at.Volts(g.nodes.Return), Rails: make([]RailState, len(n.Rails)), Points: make([]PointState, len(n.Points))}
+	s := newState(len(n.Rails), len(n.Points), func(i int) int { return len(g.nodes.Points[i].Stages) })
+	s.Node = at.Volts(g.nodes.Return)
 	for i, node := range g.nodes.Rails {
 		s.Rails[i].Volts = at.Volts(node)
 		source := g.form.supplies[i]
@@ -99,7 +93,7 @@ func (g *rig) state(at *circuit.Point, positions []float64) State {
 	moving := 0
 	for i, p := range n.Points {
 		nodes := g.nodes.Points[i]
-		ps := PointState{Bus: at.Volts(nodes.Bus), Stages: make([]StageState, len(nodes.Stages))}
+		ps := PointState{Bus: at.Volts(nodes.Bus), Stages: s.Points[i].Stages}
 		var past float64 // S
 		switch p := p.(type) {
 		case Output:
@@ -255,44 +249,4 @@ func (p Output) own() complex128 {
 // effective is gm/|1 + gm·Z|.
 func (s signal) effective() float64 {
 	return s.gm / cmplx.Abs(1+complex(s.gm, 0)*s.z)
-}
-
-// larger is the number of larger magnitude, the first of equals.
-func larger(a, b float64) float64 {
-	if math.Abs(b) > math.Abs(a) {
-		return b
-	}
-	return a
-}
-
-// worse takes the larger magnitude of every figure of two states, and the lower
-// resistance of the paths past the lift.
-func worse(a, b State) State {
-	if a.Points == nil {
-		return b
-	}
-	s := State{Node: larger(a.Node, b.Node), Contact: larger(a.Contact, b.Contact),
-		Rails: make([]RailState, len(a.Rails)), Points: make([]PointState, len(a.Points))}
-	for i, r := range a.Rails {
-		s.Rails[i] = RailState{larger(r.Volts, b.Rails[i].Volts), larger(r.Drawn, b.Rails[i].Drawn)}
-	}
-	for i, p := range a.Points {
-		q := b.Points[i]
-		w := PointState{
-			Position: larger(p.Position, q.Position), Bus: larger(p.Bus, q.Bus), Current: larger(p.Current, q.Current),
-			Past: larger(p.Past, q.Past), PastOhms: min(p.PastOhms, q.PastOhms), Screens: larger(p.Screens, q.Screens),
-			Stages: make([]StageState, len(p.Stages)),
-		}
-		for j, x := range p.Stages {
-			y := q.Stages[j]
-			w.Stages[j] = StageState{
-				Cathode: larger(x.Cathode, y.Cathode), Screen: larger(x.Screen, y.Screen), Plate: larger(x.Plate, y.Plate),
-				Current: larger(x.Current, y.Current), ScreenCurrent: larger(x.ScreenCurrent, y.ScreenCurrent),
-				Grid: larger(x.Grid, y.Grid), Gm: larger(x.Gm, y.Gm), Bypass: larger(x.Bypass, y.Bypass),
-				HeaterCathode: larger(x.HeaterCathode, y.HeaterCathode),
-			}
-		}
-		s.Points[i] = w
-	}
-	return s
 }

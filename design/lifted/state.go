@@ -1,11 +1,65 @@
 package lifted
 
+import "math"
+
 // A State is one operating point of the return.
 type State struct {
 	Node    float64 // V, lifted node
 	Contact float64 // A through the closed contact to chassis; 0 when open
 	Rails   []RailState
 	Points  []PointState
+}
+
+// newState is a state of so many rails and points, which have so many stages.
+func newState(rails, points int, stages func(point int) int) State {
+	s := State{Rails: make([]RailState, rails), Points: make([]PointState, points)}
+	all := 0
+	for i := range points {
+		all += stages(i)
+	}
+	store := make([]StageState, all)
+	for i := range points {
+		n := stages(i)
+		s.Points[i].Stages, store = store[:n:n], store[n:]
+	}
+	return s
+}
+
+// worse takes the larger magnitude of every figure of two states, and the lower
+// resistance of the paths past the lift. The first is empty, or becomes the result.
+func worse(s, t State) State {
+	first := s.Points == nil
+	if first {
+		s = newState(len(t.Rails), len(t.Points), func(i int) int { return len(t.Points[i].Stages) })
+	}
+	s.Node, s.Contact = larger(s.Node, t.Node), larger(s.Contact, t.Contact)
+	for i, r := range t.Rails {
+		s.Rails[i] = RailState{larger(s.Rails[i].Volts, r.Volts), larger(s.Rails[i].Drawn, r.Drawn)}
+	}
+	for i, q := range t.Points {
+		p := &s.Points[i]
+		if first || q.PastOhms < p.PastOhms {
+			p.PastOhms = q.PastOhms
+		}
+		p.Position, p.Bus, p.Current = larger(p.Position, q.Position), larger(p.Bus, q.Bus), larger(p.Current, q.Current)
+		p.Past, p.Screens = larger(p.Past, q.Past), larger(p.Screens, q.Screens)
+		for j, y := range q.Stages {
+			x := &p.Stages[j]
+			x.Cathode, x.Screen, x.Plate = larger(x.Cathode, y.Cathode), larger(x.Screen, y.Screen), larger(x.Plate, y.Plate)
+			x.Current, x.ScreenCurrent = larger(x.Current, y.Current), larger(x.ScreenCurrent, y.ScreenCurrent)
+			x.Grid, x.Gm = larger(x.Grid, y.Grid), larger(x.Gm, y.Gm)
+			x.Bypass, x.HeaterCathode = larger(x.Bypass, y.Bypass), larger(x.HeaterCathode, y.HeaterCathode)
+		}
+	}
+	return s
+}
+
+// larger is the number of larger magnitude, the first of equals.
+func larger(a, b float64) float64 {
+	if math.Abs(b) > math.Abs(a) {
+		return b
+	}
+	return a
 }
 
 // A RailState is a rail in one state.

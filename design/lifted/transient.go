@@ -12,21 +12,25 @@ const before = 1e-3
 
 // work runs the network with its contact opening at before and, where it is
 // given, closing again later (s; 0: never).
-func (r *Return) work(until, closing float64) (Nodes, *circuit.Trace, error) {
-	c := circuit.New()
-	n := r.Build(c, "")
+func (r *Return) work(s *Shop, until, closing float64) (n Nodes, tr *circuit.Trace, err error) {
 	times := []circuit.Toggle{{At: before, Closed: false}}
 	if closing > 0 {
 		times = append(times, circuit.Toggle{At: closing, Closed: true})
 	}
-	c.Switch("contact", n.Return, circuit.Chassis, circuit.Switch{On: max(r.net.Contact, short), Off: open, Closed: true, Times: times})
-	tr, err := c.Transient(until, circuit.TransientOptions{})
-	return n, tr, err
+	s.moving = circuit.Fill(s.moving, func(c *circuit.Circuit) {
+		n = r.Build(c, "")
+		c.Switch("contact", n.Return, circuit.Chassis, circuit.Switch{On: max(r.net.Contact, short), Off: open, Closed: true, Times: times})
+	})
+	s.trace, err = s.moving.Transient(until, circuit.TransientOptions{Over: s.trace})
+	return n, s.trace, err
 }
 
 // Click finds what opening the contact at once does to the plate of an output
 // point (index). Every other point of the return opens with it.
-func (r *Return) Click(point int) (Click, error) {
+func (r *Return) Click(point int) (Click, error) { return new(Shop).Click(r, point) }
+
+// Click is [Return.Click] in the circuits of the shop.
+func (s *Shop) Click(r *Return, point int) (Click, error) {
 	p, ok := Output{}, false
 	if point >= 0 && point < len(r.net.Points) {
 		p, ok = r.net.Points[point].(Output)
@@ -44,10 +48,10 @@ func (r *Return) Click(point int) (Click, error) {
 	// The plate moves most within a few L/R of the core, a few time constants of
 	// the cathode's bypass, which its own current charges, and of the rails.
 	until := before + 10*t.Inductance/t.Load + 20*p.CathodeResistor*p.Bypass
-	for _, s := range r.muted {
-		until = max(until, before+s.ohms*r.slowest())
+	for _, rail := range r.muted {
+		until = max(until, before+rail.ohms*r.slowest())
 	}
-	n, tr, err := r.work(until, 0)
+	n, tr, err := r.work(s, until, 0)
 	if err != nil {
 		return Click{}, fmt.Errorf("click: %w", err)
 	}
@@ -84,11 +88,12 @@ func (r *Return) Settle(wanted float64) (Settling, error) {
 		return Settling{}, err
 	}
 	target := min(wanted, d.Total-3)
+	var shop Shop
 	s := Settling{Final: d.Total}
 	for _, span := range []float64{0.1, 1, longest} {
 		closing := before + span
 		until := closing + span
-		n, tr, err := r.work(until, closing)
+		n, tr, err := r.work(&shop, until, closing)
 		if err != nil {
 			return Settling{}, fmt.Errorf("settling of a lifted return: %w", err)
 		}

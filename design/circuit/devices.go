@@ -44,9 +44,15 @@ func (j *junction) at(v float64) (i, g float64) {
 	return i, g
 }
 
-// exponential is e^z, held where a double would soon overflow. No solution
-// lies there, only a stray iterate.
-func exponential(z float64) float64 { return math.Exp(min(z, 300)) }
+// exponential is e^z, held where a double would soon overflow: no solution lies
+// there, only a stray iterate. Of a junction that blocks nothing is left, and the
+// time is saved.
+func exponential(z float64) float64 {
+	if z < -100 {
+		return 0
+	}
+	return math.Exp(min(z, 300))
+}
 
 // limit shortens a Newton step from old to new where the exponential would
 // run away, and says whether it did.

@@ -29,7 +29,7 @@ func (s *solver) point() *Point {
 	s.write(0)
 	store := make(shelf, len(s.record)+len(s.vj))
 	p := &Point{circuit: s.c, lay: s.lay, record: store.take(len(s.record)), closed: slices.Clone(s.closed),
-		vj: store.take(len(s.vj)), operated: make([]bool, len(s.c.armatures))}
+		vj: store.take(len(s.vj)), tubes: slices.Clone(s.v), operated: make([]bool, len(s.c.armatures))}
 	copy(p.record, s.record)
 	copy(p.vj, s.vj)
 	for i := range s.c.armatures {

@@ -8,6 +8,7 @@ type Point struct {
 	closed   []bool    // switches as they stood, in order of addition
 	operated []bool    // armatures as they stood
 	vj       []float64 // junction voltages, the way on from here
+	tubes    []tubePoint
 }
 
 // Volts returns the voltage of a node against chassis.
@@ -36,11 +37,9 @@ func (p *Point) Tube(name string) TubePoint {
 	if h.kind != kindTube {
 		panic("circuit: " + name + " is not a tube")
 	}
-	t := p.circuit.tubes[h.index]
-	vk := p.Volts(t.cathode)
-	r := TubePoint{GridVolts: p.Volts(t.grid) - vk, ScreenVolts: p.Volts(t.screen) - vk}
-	r.Cathode, r.Gm, r.ScreenGm = t.model.Cathode(r.GridVolts, r.ScreenVolts)
-	r.Plate = r.Cathode * t.model.share()
+	t := &p.tubes[h.index]
+	r := TubePoint{GridVolts: t.grid, ScreenVolts: t.screen, Cathode: t.ik, Gm: t.gm, ScreenGm: t.gs}
+	r.Plate = r.Cathode * p.circuit.tubes[h.index].model.share()
 	r.Screen = r.Cathode - r.Plate
 	return r
 }

@@ -33,19 +33,26 @@ func (s *solver) tangents() {
 	for i := range c.tubes {
 		t := &c.tubes[i]
 		grid, screen := s.x[t.grid]-s.x[t.cathode], s.x[t.screen]-s.x[t.cathode]
-		if p := &s.v[i]; !(math.Abs(grid-p.grid) < nearGrid && math.Abs(screen-p.screen) < nearScreen) {
+		if p := &s.v[i]; !p.near(grid, screen) {
 			*p = t.at(grid, screen)
 		}
 	}
 }
 
-// How near a tube's tangent must stand, V, to begin with: it is a thousandth of the
-// volts over which the law bends, and the new voltages are held against the law
-// before they count.
+// How near a tube must stand to its tangent, V, for the tangent to be drawn no
+// more: a thousandth of the volts over which the law bends, so that the current is
+// off by less than a millionth. In the course of time that is the law itself; at
+// rest the new voltages are held against the law before they count.
 const (
 	nearGrid   = 1e-3
 	nearScreen = 1e-2
 )
+
+// near tells whether a tube at these voltages is that near; false where there is
+// no tangent yet.
+func (p *tubePoint) near(grid, screen float64) bool {
+	return math.Abs(grid-p.grid) < nearGrid && math.Abs(screen-p.screen) < nearScreen
+}
 
 // transistorPoint is a transistor at two junction voltages: collector and
 // base current and their derivatives, all in npn sense.
@@ -262,6 +269,10 @@ func (s *solver) follow(p *part, tol tolerance) (culprit int) {
 	}
 	for _, i := range p.tubes {
 		t := &c.tubes[i]
+		if tol.lines && s.v[i].near(v[0], v[1]) {
+			v = v[2:]
+			continue
+		}
 		amps := s.v[i].line(v[0], v[1])
 		s.v[i] = t.at(v[0], v[1])
 		v = v[2:]

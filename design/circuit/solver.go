@@ -15,13 +15,16 @@ const (
 // voltages the current that its tangent promised, to relative·|i| + amps.
 // The rest of the equations is linear, so nothing else is left to settle;
 // and a node that only leakage holds does not keep the iteration going.
-type tolerance struct{ relative, amps float64 }
+type tolerance struct {
+	relative, amps float64
+	lines          bool // a tube near its tangent draws what the tangent says
+}
 
 // Newton's method squares its error, so the next iterate is better still. At
 // 10 MΩ 0.1 pA is a microvolt and 10 pA a tenth of a millivolt.
 var (
-	restTolerance = tolerance{1e-8, 1e-13}
-	stepTolerance = tolerance{1e-5, 1e-11}
+	restTolerance = tolerance{relative: 1e-8, amps: 1e-13}
+	stepTolerance = tolerance{relative: 1e-5, amps: 1e-11, lines: true}
 )
 
 // solver is the working store for one circuit. Slot 0 of every vector of
@@ -216,7 +219,7 @@ func (s *solver) write(t float64) {
 	}
 	for i := range c.tubes {
 		v := &c.tubes[i]
-		ik := s.v[i].ik
+		ik := s.v[i].line(x[v.grid]-x[v.cathode], x[v.screen]-x[v.cathode])
 		plate := ik*v.model.share() + leak*(x[v.plate]-x[v.cathode])
 		screen := ik*(1-v.model.share()) + leak*(x[v.screen]-x[v.cathode])
 		at := s.lay.tubes + 3*i

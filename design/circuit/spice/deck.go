@@ -16,6 +16,8 @@ type Deck struct {
 	Measures []Measure
 	Digits   int      // significant digits of the values written; 0: all
 	Prints   []string // signals of a transient that a plain "ngspice -b" prints; with none it solves nothing
+
+	course *circuit.Trace // of the last solution, whose store is used again
 }
 
 // Kind is the kind of an analysis.

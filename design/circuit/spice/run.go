@@ -21,7 +21,7 @@ import (
 // wave is a signal in time.
 type wave struct{ times, values []float64 }
 
-// Solve runs the deck in the project's engine.
+// Solve runs the deck in the project's engine. It is for one goroutine at a time.
 func (d *Deck) Solve() ([]Value, error) {
 	a := d.Analysis
 	switch a.Kind {
@@ -31,13 +31,14 @@ func (d *Deck) Solve() ([]Value, error) {
 	var trace *circuit.Trace
 	var err error
 	if a.Kind == Periodic {
-		trace, err = d.Circuit.Periodic(a.Period, circuit.TransientOptions{})
+		trace, err = d.Circuit.Periodic(a.Period, circuit.TransientOptions{Over: d.course})
 	} else {
-		trace, err = d.Circuit.Transient(a.Until, circuit.TransientOptions{Cold: a.Cold})
+		trace, err = d.Circuit.Transient(a.Until, circuit.TransientOptions{Cold: a.Cold, Over: d.course})
 	}
 	if err != nil {
 		return nil, err
 	}
+	d.course = trace
 	return d.measure(func(s string) (wave, error) {
 		nodes, element, err := signal(s)
 		if err != nil {

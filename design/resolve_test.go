@@ -83,3 +83,23 @@ func TestOrderOfARanking(t *testing.T) {
 		assert.Positive(t, compareRows(order[i+1], order[i]))
 	}
 }
+
+// A drive that is corrected is held against every relay that the plan has beside the
+// one to be chosen: the best for this one alone may starve the other.
+func TestADriveServesTheRelaysBesideIt(t *testing.T) {
+	cat := catalog.Default()
+	data, err := os.ReadFile("../testdata/plans/sound/pendrake-high-voltage.yaml")
+	require.NoError(t, err)
+	p, err := plan.Read("pendrake", data, cat, "transmitter.keying.leakage=5 mA")
+	require.NoError(t, err)
+	s, err := newSizer(p, cat, 1, openKeys(relayBlocks(p), 1, false))
+	require.NoError(t, err)
+	with, ok, err := s.size(cat.Relay("rf-spdt-12v"))
+	require.NoError(t, err)
+	require.True(t, ok)
+	for _, name := range []string{"drive.coil.operate_margin", "drive.coil.ceiling_margin", "drive.2.coil.operate_margin", "drive.2.coil.ceiling_margin"} {
+		q, ok := with.set.Get(name)
+		require.True(t, ok, name)
+		assert.Greater(t, q.Low, 1.0, name)
+	}
+}

@@ -522,8 +522,9 @@ func (v *view) chooseBase(f *known.Facts, c answer.Circuit) error {
 	return err
 }
 
-// compare holds what was solved against the sketch: the smaller of the margins,
-// and by how much each is better than sketched.
+// compare holds what was solved against the sketch: the smallest of the margins, of
+// this relay and of those that the plan has beside it, and by how much each is better
+// than sketched.
 func (v *view) compare(set answer.Set) (smallest float64, shown correction) {
 	smallest = math.Inf(1)
 	for i := range v.setup.Droppers {
@@ -538,8 +539,8 @@ func (v *view) compare(set answer.Set) (smallest float64, shown correction) {
 			return q.Low
 		}
 		o, c := solved(".coil.operate_margin"), solved(".coil.ceiling_margin")
-		if i == v.block {
-			smallest = min(o, c)
+		if i == v.block || !v.facts.Relays[i].Choose {
+			smallest = min(smallest, o, c)
 		}
 		shown = append(shown, drive.CoilSketch{Operate: o / operate, Ceiling: c / ceiling})
 	}

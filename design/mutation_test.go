@@ -534,6 +534,12 @@ var edits = []edit{
 	{name: "key line of a tenth of the amperes", bears: []string{"control.current"},
 		places: func(s *subject) ([]change, string) { return []change{s.scaled(s.facts.Transmitter.LineAmps, 0.1)}, "" }},
 	{name: "leakage of 5 mA", bears: []string{"drive.release", "drive.buffer_off", "drive.operate"}, doubt: driving,
+		mild: func(f *known.Facts, _ change) string {
+			if f.Relays[0].Buffer == "npn" {
+				return "the leakage feeds no base, and what it takes from the supply leaves the coil's margin as grave as it was"
+			}
+			return ""
+		},
 		places: one(to("transmitter.keying.leakage", "5 mA"))},
 	{name: "RF with the key", bears: []string{"timing.key_margin"}, moves: true, places: one(to("transmitter.key_to_rf", "0 ms"))},
 	{name: "RF tail of 20 ms", bears: []string{"timing.tail_margin"}, mild: unshorted, moves: true, places: one(to("transmitter.rf_tail", "20 ms"))},

@@ -9,6 +9,7 @@ type pieces uint8
 const (
 	whenOpen      pieces = 1 << iota // the contact open, tubes hot and cold, and the depth
 	whenUnguarded                    // the pulldown missing as well
+	forDepth                         // the depth alone
 
 	onReceive pieces = 0
 )

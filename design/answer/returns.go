@@ -322,11 +322,13 @@ func (l *lifts) solve(x []float64, want need) (*solved, error) {
 
 // open works out what is wanted of a return with its contact open.
 func (s *solved) open(r int, o *lifted.Opened) (err error) {
-	if s.want.of&whenOpen != 0 {
-		if s.muted[r], err = o.Muted(); err != nil {
+	if s.want.of&(whenOpen|forDepth) != 0 {
+		if s.depth[r], err = o.Depth(); err != nil {
 			return err
 		}
-		if s.depth[r], err = o.Depth(); err != nil {
+	}
+	if s.want.of&whenOpen != 0 {
+		if s.muted[r], err = o.Muted(); err != nil {
 			return err
 		}
 		if s.cold[r], err = o.Cold(); err != nil {

@@ -26,7 +26,7 @@ func SweepPulldown(f *known.Facts, r int, ohms []float64) (PulldownSweep, error)
 		return s, err
 	}
 	chosen := f.Box.Entry(f.Returns[r].Pulldown).Nominal
-	corners, err := l.corners(r, chosen, l.bounds(r))
+	corners, err := l.corners(r, chosen, l.bounds(r), whenOpen)
 	if err != nil {
 		return s, err
 	}

@@ -126,7 +126,7 @@ func FindWindow(f *known.Facts, r int) (Window, error) {
 	window.Most = mostPulldown
 	var corners cornerSet
 	for at, round := lifted.UsualPulldown, 0; round < 6; round++ {
-		if corners, err = l.corners(r, at, list); err != nil {
+		if corners, err = l.corners(r, at, list, whenOpen); err != nil {
 			return Window{}, err
 		}
 		if at == window.Most && corners.worst <= 1+1e-6 {
@@ -167,8 +167,8 @@ type cornerSet struct {
 	deep          float64   // lowest depth of the whole set, dB
 }
 
-// corners finds them for return r.
-func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error) {
+// corners finds them for return r; of forDepth that of the depth alone.
+func (l *lifts) corners(r int, pulldown float64, list []bound, of pieces) (cornerSet, error) {
 	f := l.facts
 	id := f.Returns[r].Pulldown
 	box := f.Box
@@ -180,7 +180,11 @@ func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error
 	// Each rating has its own corner: the one that is nearest at nominal need not
 	// be the one that breaks first.
 	depth, heat := len(list), len(list)+1
-	problem := spread.Problem{Inputs: inputsOf(box), Outputs: heat + 1, Noise: 1e-6, Touches: touched(liftedInputs(f), box)}
+	outputs := heat + 1
+	if of == forDepth {
+		outputs = heat
+	}
+	problem := spread.Problem{Inputs: inputsOf(box), Outputs: outputs, Noise: 1e-6, Touches: touched(liftedInputs(f), box)}
 	for _, i := range problem.Touches {
 		if problem.Inputs[i].Low < problem.Inputs[i].High {
 			problem.Budget += 3 // each alone, at both ends and perhaps between
@@ -188,7 +192,7 @@ func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error
 	}
 	problem.Budget += windowBudget
 	problem.Eval = func(x, out []float64) error {
-		s, err := l.solve(x, need{everyReturn, whenOpen})
+		s, err := l.solve(x, need{everyReturn, of})
 		if err != nil {
 			return err
 		}
@@ -196,15 +200,20 @@ func (l *lifts) corners(r int, pulldown float64, list []bound) (cornerSet, error
 			out[i] = b.stress(s, r)
 		}
 		out[depth] = s.total
-		node := s.muted[r].Highest.Node
-		out[heat] = node * node / pulldown
+		if heat < outputs {
+			node := s.muted[r].Highest.Node
+			out[heat] = node * node / pulldown
+		}
 		return nil
 	}
 	result, err := spread.Worst(problem)
 	if err != nil {
 		return cornerSet{}, fmt.Errorf("window of %s: %w", f.Returns[r].Name, err)
 	}
-	c := cornerSet{stress: box.Nominal(), depth: result.Outputs[depth].AtLow, hot: result.Outputs[heat].AtHigh, deep: result.Outputs[depth].Low}
+	c := cornerSet{stress: box.Nominal(), depth: result.Outputs[depth].AtLow, deep: result.Outputs[depth].Low}
+	if heat < outputs {
+		c.hot = result.Outputs[heat].AtHigh
+	}
 	for _, out := range result.Outputs[:depth] {
 		if out.High > c.worst {
 			c.stress, c.worst = out.AtHigh, out.High
@@ -275,7 +284,7 @@ func (l *lifts) least(r int, w *Window, corners cornerSet) error {
 			return nil
 		}
 		at = next
-		if corners, err = l.corners(r, at, nil); err != nil {
+		if corners, err = l.corners(r, at, nil, forDepth); err != nil {
 			return err
 		}
 		if n, err = l.muted(r, corners.depth); err != nil {

@@ -7,8 +7,11 @@ package pdf
 
 import (
 	"bytes"
+	"encoding/binary"
+	"encoding/hex"
 	"fmt"
 	"io"
+	"strings"
 	"time"
 	"unicode/utf16"
 
@@ -93,11 +96,11 @@ func uses(d scene.Document, face scene.Font) bool {
 
 // utf16Hex is a text string of PDF, in hexadecimal, with its byte order mark.
 func utf16Hex(text string) string {
-	out := "FEFF"
+	bytes := []byte{0xFE, 0xFF}
 	for _, u := range utf16.Encode([]rune(text)) {
-		out += fmt.Sprintf("%04X", u)
+		bytes = binary.BigEndian.AppendUint16(bytes, u)
 	}
-	return out
+	return strings.ToUpper(hex.EncodeToString(bytes))
 }
 
 func draw(f *gofpdf.Fpdf, it scene.Item) {

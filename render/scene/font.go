@@ -2,6 +2,7 @@ package scene
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -46,6 +47,7 @@ type face struct {
 	parsed   *sfnt.Font
 	units    float64 // per em
 	advances map[rune]float64
+	plain    [128]float64 // the same of ASCII; NaN where there is none
 }
 
 // common are the ranges of characters that sheets are written in; their advances
@@ -84,6 +86,12 @@ var faces = sync.OnceValue(func() *[4]face {
 				}
 			}
 		}
+		for r := range fc.plain {
+			fc.plain[r] = math.NaN()
+			if a, known := fc.advances[rune(r)]; known {
+				fc.plain[r] = a
+			}
+		}
 		all[i] = fc
 	}
 	return &all
@@ -99,6 +107,10 @@ func (f Font) Width(words string, size float64) float64 {
 	fc := &faces()[f]
 	em := 0.0
 	for _, r := range words {
+		if r < rune(len(fc.plain)) && fc.plain[r] >= 0 {
+			em += fc.plain[r]
+			continue
+		}
 		a, ok := fc.advances[r]
 		if !ok {
 			a, _ = fc.advance(new(sfnt.Buffer), r)

@@ -130,27 +130,40 @@ var measure = regexp.MustCompile(`(\d) ([kMmµnp]?(?:Ω|V|A|W|F|Hz|s|m|dB|%|°C)
 // is cut. No-break spaces hold.
 func wrap(s style, text string, width float64) []string {
 	var lines []string
-	line := ""
-	text = measure.ReplaceAllString(text, "$1\u00a0$2")
-	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
-		if line != "" && s.width(line+" "+word) > width {
-			lines = append(lines, line)
-			line = ""
+	var line []string
+	space, taken := s.width(" "), 0.0
+	end := func() {
+		if len(line) > 0 {
+			lines = append(lines, strings.Join(line, " "))
 		}
-		if line != "" {
-			line += " "
+		line, taken = line[:0], 0
+	}
+	for _, word := range strings.FieldsFunc(kept(text), func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
+		long := s.width(word)
+		if len(line) > 0 && taken+space+long > width {
+			end()
 		}
-		for s.width(line+word) > width && utf8.RuneCountInString(word) > 1 {
+		for len(line) == 0 && long > width && utf8.RuneCountInString(word) > 1 {
 			n := cut(s, word, width)
 			lines = append(lines, word[:n])
 			word = word[n:]
+			long = s.width(word)
 		}
-		line += word
+		if len(line) > 0 {
+			taken += space
+		}
+		line, taken = append(line, word), taken+long
 	}
-	if line != "" {
-		lines = append(lines, line)
-	}
+	end()
 	return lines
+}
+
+// kept is text in which figures keep to their units.
+func kept(text string) string {
+	if !strings.ContainsAny(text, "0123456789") {
+		return text
+	}
+	return measure.ReplaceAllString(text, "$1\u00a0$2")
 }
 
 // cut returns the byte at which a word has to be broken to fit, after at least

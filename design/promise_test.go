@@ -40,7 +40,7 @@ func TestRemediesKeepTheirPromise(t *testing.T) {
 			before := work(t, tt.plan, tt.settings...)
 			f := found(before, tt.finding)
 			require.NotNil(t, f)
-			bought := regexp.MustCompile(regexp.QuoteMeta(tt.words) + `(?: \(--set [^)]*\))? \(buys ([^,)]*)`).FindStringSubmatch(strings.ReplaceAll(f.Do, "\u00a0", " "))
+			bought := regexp.MustCompile(regexp.QuoteMeta(tt.words) + ` \(buys ([^,;]*)`).FindStringSubmatch(strings.ReplaceAll(f.Do, "\u00a0", " "))
 			require.NotNil(t, bought, f.Do)
 			promised, err := quantity.Parse[quantity.Seconds](bought[1])
 			require.NoError(t, err)

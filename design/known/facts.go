@@ -50,7 +50,7 @@ type Mains struct {
 	Fuse       ID     // A
 	FuseIn     string // line, neutral
 	SwitchIn   string // line, neutral, both, unknown
-	After      bool   // the capacitors stand after the switch
+	After      bool   // the capacitors stand after the switch; false without any
 	Capacitors []LineCapacitor
 }
 

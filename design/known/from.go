@@ -65,7 +65,6 @@ func (b *builder) mains(p *plan.Plan) {
 		f.FuseIn = word(b, m.Fuse.In, plan.Line, "a fuse belongs in the line")
 	}
 	f.SwitchIn = word(b, m.Switch.In, unknownSwitch, "the worst of its three places is taken")
-	f.After = word(b, m.Switch.Capacitors, plan.After, "line-noise capacitors mostly stand behind the switch") == string(plan.After)
 	if !m.LineCapacitors.Given() && m.LineCapacitors.State != document.None {
 		b.nothing(m.LineCapacitors.Path, "none is stated: look for one from each mains conductor to chassis")
 	}
@@ -76,6 +75,9 @@ func (b *builder) mains(p *plan.Plan) {
 			From:  word(b, c.From, plan.Line, "the worse side"),
 			Class: word(b, c.Class, plan.NoClass, "a capacitor without a mark has no class"),
 		})
+	}
+	if len(f.Capacitors) > 0 {
+		f.After = word(b, m.Switch.Capacitors, plan.After, "line-noise capacitors mostly stand behind the switch") == string(plan.After)
 	}
 }
 

@@ -59,7 +59,7 @@ func (b *bench) judgeAntenna(p *known.Point) {
 		b.raise(antennaBand, finding.Caution, p.At+".lowest",
 			fmt.Sprintf("The band of %s runs from %s down to %s; it was taken the other way round.", p.Name,
 				quantity.Hertz(b.number(p.Lowest)), quantity.Hertz(b.number(p.Highest))),
-			"Exchange the two.")
+			"Exchange the two "+try(p.At+".lowest", quantity.Hertz(b.number(p.Highest)).String(), p.At+".highest", quantity.Hertz(b.number(p.Lowest)).String())+".")
 	}
 	if residual, ok := b.high(stem + ".residual"); ok && p.Withstand.Exists() {
 		limit := b.least(p.Withstand)
@@ -78,12 +78,12 @@ func (b *bench) judgeAntenna(p *known.Point) {
 		}
 		b.raise(antennaCommon, finding.Caution, p.At+".legs",
 			fmt.Sprintf("One contact across a balanced input leaves what is alike on both legs %s.", left),
-			"Short each leg to chassis where the feeder is not well balanced.")
+			"Short each leg to chassis where the feeder is not well balanced "+try(p.At+".legs", "each")+".")
 	}
 	if loss, ok := b.high(stem + ".receive_loss"); ok && over(loss, receiveLoss) {
 		b.raise(antennaReceive, finding.Caution, p.At+".guard",
 			fmt.Sprintf("Released, the guard of %s costs up to %s on receive.", p.Name, decibels(loss)),
-			"Take a relay with less capacitance, or a shorter lead.")
+			"Take a relay with less capacitance (contacts.capacitance of "+b.Serving(p.Name).At+".use).")
 	}
 	if amps_, ok := b.high(stem + ".contact_current"); ok {
 		for _, pole := range b.Poles.Serving(p.Name) {
@@ -94,7 +94,7 @@ func (b *bench) judgeAntenna(p *known.Point) {
 			if s := ofRating(amps_, b.least(c.Amps)); s != finding.Good {
 				b.raise(antennaCurrent, s, b.Relays[pole.Relay].At+".use",
 					fmt.Sprintf("The guard's contact %s carries up to %s of RF; it is rated %s.", pole.Letter, amps(amps_), amps(b.least(c.Amps))),
-					"Better isolation between the antennas, or a contact for more current.")
+					"Better isolation between the antennas (transmitter.coupling), or a contact for more current ("+b.Relays[pole.Relay].At+".use).")
 				break
 			}
 		}

@@ -38,23 +38,27 @@ func judgeContacts(b *bench) {
 var throwWords = map[contact.Throw]string{contact.Break: "a break contact", contact.Make: "a make contact", contact.Both: "a changeover contact"}
 
 func (b *bench) judgeRefusal(r answer.Refusal) {
-	at := b.Relays[len(b.Relays)-1].At + ".use"
+	relay := &b.Relays[len(b.Relays)-1]
 	if own := b.Serving(r.Serves); own != nil {
-		at = own.At + ".use"
+		relay = own
+	}
+	at, turned := relay.At+".use", "receive"
+	if relay.OnReceive {
+		turned = "transmit"
 	}
 	switch r.Reason {
 	case contact.TooFewPoles:
 		b.raise(contactPoles, finding.Fail, at,
 			fmt.Sprintf("%s needs %s and no pole is left.", capital(r.Serves), throwWords[r.Throw]),
-			"Take a relay with more poles, or a second relay.")
+			another("with more poles", relay)+", or a second relay for "+r.Serves+" (relay may be a list of two, each with its serves).")
 	case contact.WrongForm:
 		b.raise(contactForm, finding.Fail, at,
 			fmt.Sprintf("%s needs %s; the poles that are left have none.", capital(r.Serves), throwWords[r.Throw]),
-			"Take a relay with changeover contacts (form C), or energise it in the other state.")
+			another("with changeover contacts, form C", relay)+", or energise it on "+turned+" ("+relay.At+".energised_on, with the buffer that this wants).")
 	default:
 		b.raise(contactServes, finding.Fail, b.Relays[0].At+".serves",
 			fmt.Sprintf("No relay serves %s.", r.Serves),
-			"Name it in the serves list of a relay.")
+			"Name it in the list of what a relay serves ("+b.Relays[0].At+".serves).")
 	}
 }
 
@@ -69,7 +73,7 @@ func (b *bench) judgeContact(p answer.Pole) {
 		if s := ofMarginOfRating(margin); s != finding.Good {
 			b.raise(contactLimit, s, at,
 				fmt.Sprintf("%s breaks up to %s at %s; at that voltage its class may break %s.", p.Letter, amps(closed), volts(open), amps(limit)),
-				"Take a relay whose contacts break this, or a lower pulldown.")
+				another("whose contacts break this", relay)+b.lowerPulldown(p.Serves)+".")
 		}
 	}
 	if p.Dry {
@@ -77,7 +81,7 @@ func (b *bench) judgeContact(p answer.Pole) {
 		if !least.DryRated() {
 			b.raise(contactLeast, finding.Caution, at,
 				fmt.Sprintf("%s switches the dry circuit of %s; its contact wants at least %s and %s to make through its film.", p.Letter, p.Serves, volts(least.Volts), amps(least.Amps)),
-				"Take a relay with gold-clad, bifurcated contacts rated for dry circuits.")
+				another("with gold-clad, bifurcated contacts rated for dry circuits", relay)+".")
 		}
 		return
 	}
@@ -89,6 +93,16 @@ func (b *bench) judgeContact(p answer.Pole) {
 			fmt.Sprintf("%s switches up to %s and %s: that wears its gold off.", p.Letter, volts(load.Volts), amps(load.Amps)),
 			"Never use this pole for an antenna or audio point afterwards, also not in another set.")
 	}
+}
+
+// lowerPulldown offers a lower pulldown where a return is served.
+func (b *bench) lowerPulldown(serves string) string {
+	for r := range b.Returns {
+		if b.Returns[r].Name == serves {
+			return ", or a lower pulldown (returns." + serves + ".pulldown)"
+		}
+	}
+	return ""
 }
 
 // ofMarginOfRating is the severity of a rating over its load: fail under 1,
@@ -133,7 +147,8 @@ func (b *bench) judgeMake(p answer.Pole, relay *known.Relay, stem string) {
 	// The capacitor at the cut, behind its resistor, or what was measured there.
 	capacitance, at := b.number(ret.Capacitor), "returns."+ret.Name+".capacitor"
 	most, assumed := 0.0, false
-	remedy := "Put %s in series with the capacitor."
+	series := ohms(seriesFor(charged, limit))
+	remedy := fmt.Sprintf("Put %s in series with the capacitor %s.", series, try(at+".series", series))
 	if capacitance > 0 {
 		most = peak(capacitance, b.number(ret.Series))
 	}
@@ -145,7 +160,7 @@ func (b *bench) judgeMake(p answer.Pole, relay *known.Relay, stem string) {
 		if p := peak(b.most(point.Capacitance), 0); p > most {
 			most, capacitance, at = p, b.most(point.Capacitance), point.At+".capacitance"
 			assumed = b.Box.Entry(point.Capacitance).Origin == known.Assumed
-			remedy = "The capacitor is inside the set: put %s into the wire from the cut to the contact, and measure the open and closed point anew with it."
+			remedy = fmt.Sprintf("The capacitor is inside the set: put %s into the wire from the cut to the contact, and measure the open and closed point anew with it.", series)
 		}
 	}
 	if capacitance == 0 {
@@ -160,7 +175,7 @@ func (b *bench) judgeMake(p answer.Pole, relay *known.Relay, stem string) {
 	default:
 		b.raise(contactMake, s, at,
 			fmt.Sprintf("%s closes on %s charged to %s: up to %s for a moment; it may make %s.", p.Letter, farads(capacitance), volts(charged), amps(most), amps(limit)),
-			fmt.Sprintf(remedy, ohms(seriesFor(charged, limit))))
+			remedy)
 	}
 }
 
@@ -189,11 +204,11 @@ func (b *bench) judgeInsulation(i int) {
 		case under(q.Strength, q.Least):
 			b.raise(k, finding.Fail, relay.At+".use",
 				fmt.Sprintf("K%d withstands %s DC %s; %s are wanted.", relay.Index, volts(q.Strength), what, volts(q.Least)),
-				"Take a relay with stronger insulation.")
+				another("with stronger insulation", relay)+".")
 		case under(q.Strength, q.Advised):
 			b.raise(k, finding.Caution, relay.At+".use",
 				fmt.Sprintf("K%d withstands %s DC %s: enough, but under the %s that leave a margin.", relay.Index, volts(q.Strength), what, volts(q.Advised)),
-				"Take a relay with stronger insulation where one is to be had.")
+				another("with stronger insulation where one is to be had", relay)+".")
 		}
 	}
 }

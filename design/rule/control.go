@@ -68,14 +68,14 @@ func judgeControl(b *bench) {
 	case over(share, 1) && !over(open, touchLimit):
 		b.raise(controlTouch, finding.Danger, r.At+".supply",
 			fmt.Sprintf("The open key line stands at up to %s with %s of ripple on a jack and cable within reach: %.3g times the limit of mixed voltages.", volts(open), volts(swing), share),
-			"Take a low-voltage supply for the relay.")
+			"Take a low-voltage supply for the relay ("+r.At+".supply).")
 	case over(share, 1):
 		b.raise(controlTouch, finding.Danger, r.At+".supply",
 			fmt.Sprintf("The open key line stands at up to %s on a jack and cable within reach; the limit is %d V DC.", volts(open), touchLimit),
-			"Take a low-voltage supply for the relay.")
+			"Take a low-voltage supply for the relay ("+r.At+".supply).")
 	case over(open, touchCaution):
 		b.raise(controlTouch, finding.Caution, r.At+".supply",
 			fmt.Sprintf("The open key line stands at up to %s, above the %g V that the stricter standards allow within reach.", volts(open), touchCaution),
-			"Take a low-voltage supply for the relay.")
+			"Take a low-voltage supply for the relay ("+r.At+".supply).")
 	}
 }

@@ -83,7 +83,7 @@ func (b *bench) judgeCircuit(r *known.Relay, c answer.Circuit) {
 				}
 				b.raise(driveBias, severity, path+".bias",
 					fmt.Sprintf("%s stands %s above chassis; nothing may be fed from it with its minus at chassis.", capital(supply), volts(bias)),
-					"Take another supply for the relay.")
+					"Take another supply for the relay ("+r.At+".supply).")
 			}
 		}
 	}
@@ -92,14 +92,14 @@ func (b *bench) judgeCircuit(r *known.Relay, c answer.Circuit) {
 		for _, other := range c.Ruling.Fits {
 			fits = append(fits, rectifierWords[other])
 		}
-		do := "Take another supply for the relay."
+		do := "Take another supply for the relay (" + r.At + ".supply)."
 		switch c.Ruling.Remedy {
 		case drive.GroundOneSide:
-			do = "Lift the wiper of the hum pot and ground one side of the winding, or take another supply."
+			do = "Lift the wiper of the hum pot and ground one side of the winding (receiver.supplies." + b.Supplies[r.Supply].Name + ".grounded: one side), or take another supply (" + r.At + ".supply)."
 		case drive.OtherRectifier:
-			do = "Take a rectifier that this winding allows: " + list(fits, "or") + "."
+			do = "Take a rectifier that this winding allows: " + list(fits, "or") + " (" + r.At + ".rectifier)."
 		case drive.WithoutRectifier:
-			do = "Set the rectifier to none."
+			do = "Set the rectifier to none " + try(r.At+".rectifier", "none") + "."
 		}
 		b.raise(driveRectifier, finding.Fail, r.At+".rectifier",
 			fmt.Sprintf("Rectifier %s cannot stand on %s (%s): %s.", r.Rectifier, supply, b.grounded(r), barWords[c.Ruling.Bar]), do)
@@ -121,7 +121,7 @@ func (b *bench) judgeCircuit(r *known.Relay, c answer.Circuit) {
 		if rail := b.most(b.Supplies[r.Supply].Unloaded); over(rail, highRail) && r.Buffer == "none" {
 			b.raise(driveHighRail, finding.Danger, r.At+".supply",
 				fmt.Sprintf("A coil fed straight from %s puts up to %s on the jack and the key cable.", supply, volts(rail)),
-				"Take a low-voltage supply for the relay.")
+				"Take a low-voltage supply for the relay ("+r.At+".supply).")
 		}
 	}
 }
@@ -130,7 +130,7 @@ func (b *bench) judgeClamp(r *known.Relay) {
 	if r.Clamp == "none" {
 		b.raise(driveClamp, finding.Fail, r.At+".clamp",
 			"The coil has no clamp: at let-go it kicks to hundreds of volts, over any key line and transistor.",
-			"Fit a diode across the coil, or a diode and a zener where the release must be quick.")
+			"Fit a diode across the coil "+try(r.At+".clamp", "diode")+", or a diode and a zener where the release must be quick.")
 	}
 }
 
@@ -218,7 +218,7 @@ func (b *bench) judgeInrush(first *known.Relay) {
 	own := held[0]
 	now := b.least(own.HoldOhms) + b.leastOf(own.Dropper) + drive.HoldLoop
 	series := catalog.E12.AtLeast(math.Max(1, now*inrush/(used*limit)-b.leastOf(own.Dropper)) * spare)
-	do := fmt.Sprintf("Put %s in series with the hold capacitor.", ohms(series))
+	do := fmt.Sprintf("Put %s in series with the hold capacitor %s.", ohms(series), try(own.At+".hold.series", ohms(series)))
 	if len(held) > 1 {
 		do = "Put more resistance in series with each hold capacitor."
 	}
@@ -480,7 +480,7 @@ func (b *bench) judgeWinding(r *known.Relay) {
 		if dc, ok := b.high(stem + ".coil.current"); ok && over(dc, coreCurrent) {
 			b.raise(driveCore, finding.Note, r.At+".rectifier",
 				fmt.Sprintf("A half-wave rectifier puts its direct current, up to %s, through the transformer's core.", amps(dc)),
-				"Watch the core's heat, or take a doubler.")
+				"Watch the core's heat, or take a doubler "+try(r.At+".rectifier", "doubler")+".")
 		}
 	}
 	if r.Rectifier == "bridge" && s.Grounded == "floating" {

@@ -15,7 +15,7 @@ func judgeLatching(b *bench) {
 		if r.Contacts.Latching {
 			b.raise(driveLatching, finding.Fail, r.At+".use",
 				fmt.Sprintf("K%d latches: it wants a pulse for each way and stays where it was put when the key cable is pulled or the supply fails, so that nobody knows whether the set is muted.", r.Index),
-				"Take a relay of the same class that does not latch.")
+				another("of the same class that does not latch", r)+".")
 		}
 	}
 }

@@ -2,8 +2,10 @@ package rule
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
+	"mutewright/catalog"
 	"mutewright/design/answer"
 	"mutewright/design/finding"
 	"mutewright/design/known"
@@ -141,9 +143,9 @@ func (b *bench) lowerLeak() string {
 	}
 	largest, ok := b.Get("mains.largest_y")
 	if !ok {
-		return "Take the capacitors out: the stray of the windings alone fills the tier."
+		return "Take the capacitors out " + try(capacitorsPath, "none") + ": the stray of the windings alone fills the tier."
 	}
-	return fmt.Sprintf("Take out what joins the mains to chassis, or fit in its place one capacitor of %s at most, %s.", farads(largest.Nominal), b.classWords())
+	return fmt.Sprintf("Take out what joins the mains to chassis %s, or fit in its place one capacitor of %s at most, %s.", try(capacitorsPath, "none"), farads(largest.Nominal), b.classWords())
 }
 
 // classWords say which class may join a conductor to chassis.
@@ -178,13 +180,13 @@ func (b *bench) judgeLineCapacitors() {
 			if v := b.most(m.Voltage); over(v, y4Volts) {
 				b.raise(mainsY4, finding.Fail, at,
 					fmt.Sprintf("The capacitor of %s is of class Y4, made for mains under %s; this is %s.", what, volts(y4Volts), volts(v)),
-					fmt.Sprintf("Fit one of %s.", b.classWords()))
+					fmt.Sprintf("Fit one of %s %s.", b.classWords(), try(at, "Y1")))
 			}
 		}
 		if m.TwoWire && c.Class != "Y1" {
 			b.raise(mainsSingle, finding.Caution, at,
 				fmt.Sprintf("The capacitor of %s is of class %s, and nothing but it stands between the mains and a metal chassis without an earth.", what, c.Class),
-				fmt.Sprintf("Fit %s; if these are two in series already, leave them.", b.classWords()))
+				fmt.Sprintf("Fit %s %s; if these are two in series already, leave them.", b.classWords(), try(at, "Y1")))
 		}
 	}
 }
@@ -212,25 +214,38 @@ func (b *bench) fuseWords() string {
 	return text + "a UL fuse of the same figure carries less)"
 }
 
+// tryFuse tries the fuse that belongs in the set; "" where nobody knows which.
+func (b *bench) tryFuse() string {
+	q, ok := b.Get("mains.fuse")
+	if !ok {
+		return ""
+	}
+	pairs := []string{mainsPath + "fuse.value", amps(q.Nominal)}
+	if !b.Facts.Mains.Fused {
+		pairs = append(pairs, mainsPath+"fuse.in", "line")
+	}
+	return " " + try(pairs...)
+}
+
 func (b *bench) judgeMainsFuse() {
 	m := &b.Facts.Mains
 	const order = " in the line: line, fuse, switch, primary."
 	if !m.Fused {
 		b.raise(mainsNoFuse, finding.Caution, mainsPath+"fuse",
 			"The set has no fuse: a transformer or rectifier that fails burns until the fuse of the house opens.",
-			"Fit "+b.fuseWords()+order)
+			"Fit "+b.fuseWords()+order+b.tryFuse())
 		return
 	}
 	if m.FuseIn == "neutral" {
 		b.raise(mainsWrongFuse, finding.Caution, mainsPath+"fuse.in",
 			"The fuse stands in the neutral: once it has opened, the set is dead and all of it still at the line.",
-			"Move it"+order)
+			"Move it"+order+" "+try(mainsPath+"fuse.in", "line"))
 	}
 	fuse := b.Box.Entry(m.Fuse)
 	if fuse.Origin == known.Assumed {
 		b.raise(mainsAnyFuse, finding.Caution, mainsPath+"fuse",
 			"Nobody says what fuse the set has, if it has one.",
-			"Look; it should be "+b.fuseWords()+order)
+			"Look; it should be "+b.fuseWords()+order+b.tryFuse())
 		return
 	}
 	primary, _ := b.Get("mains.primary_current")
@@ -238,11 +253,11 @@ func (b *bench) judgeMainsFuse() {
 	case mains.JudgeFuse(fuse.High, primary.Low) == mains.FuseLarge:
 		b.raise(mainsFuseLarge, finding.Caution, mainsPath+"fuse.value",
 			fmt.Sprintf("A fuse of %s is over the ceiling of %s for a primary of %s: the transformer burns first.", amps(fuse.High), amps(mains.FuseCeiling(primary.Low)), amps(primary.Low)),
-			"Fit "+b.fuseWords()+".")
+			"Fit "+b.fuseWords()+"."+b.tryFuse())
 	case mains.JudgeFuse(fuse.Low, primary.High) == mains.FuseSmall:
 		b.raise(mainsFuseSmall, finding.Note, mainsPath+"fuse.value",
 			fmt.Sprintf("A fuse of %s tires on a primary of %s and opens at switching on.", amps(fuse.Low), amps(primary.High)),
-			"Fit "+b.fuseWords()+".")
+			"Fit "+b.fuseWords()+"."+b.tryFuse())
 	}
 }
 
@@ -251,11 +266,11 @@ func (b *bench) judgeSwitch() {
 	case "neutral":
 		b.raise(mainsSwitch, finding.Caution, mainsPath+"switch.in",
 			"The switch opens the neutral: switched off, the primary and all that hangs on it stays at the line.",
-			"Move it into the line behind the fuse, or fit one that opens both.")
+			"Move it into the line behind the fuse "+try(mainsPath+"switch.in", "line")+", or fit one that opens both "+try(mainsPath+"switch.in", "both")+".")
 	case "unknown":
 		b.raise(mainsAnySwitch, finding.Note, mainsPath+"switch.in",
 			"Nobody says which conductor the switch opens; the worst of the three is taken.",
-			"Find it with the ohmmeter, unplugged: the prong that loses the primary when the switch opens is the switched one.")
+			"Find it with the ohmmeter, unplugged: the prong that loses the primary when the switch opens is the switched one; then say so (receiver.mains.switch.in).")
 	}
 }
 
@@ -269,14 +284,14 @@ func (b *bench) judgeEarth() {
 		}
 		b.raise(mainsDevice, severity, b.leakPath(),
 			fmt.Sprintf("Once the chassis is earthed, up to %s run in the earth wire: a %s %s (holds up to %s, trips from %s).", amps(leak), device.Name, words, amps(device.Holds), amps(device.Trips)),
-			"Lower the capacitance to chassis; never take the earth off to keep the breaker in.")
+			"Lower the capacitance to chassis ("+b.leakPath()+"); never take the earth off to keep the breaker in.")
 	}
 	if !b.Facts.Mains.TwoWire {
 		return
 	}
 	b.raise(mainsTwoWire, finding.Caution, mainsPath+"cord",
 		"The cord has two wires: nothing holds the chassis at earth, and all that leaks or fails stands on it.",
-		"Fit a three-wire cord once the ohm check and the insulation test allow it.")
+		"Fit a three-wire cord once the ohm check and the insulation test allow it "+try(mainsPath+"cord", "three-wire")+".")
 	if len(b.Relays) > 0 {
 		b.raise(mainsBonding, finding.Caution, "control.jack",
 			fmt.Sprintf("The key cable's sleeve or a bonding braid ties this unearthed chassis to an earthed station: up to %s run in it, or through whoever holds its end when it comes off.", amps(b.highOf("mains.touch_current"))),
@@ -302,14 +317,23 @@ func (b *bench) judgeDischarge() {
 			b.raise(mainsNoBleeder, finding.Caution, at,
 				fmt.Sprintf("No bleeder is known on %s: after switching off with cold tubes it keeps up to %s on %s; only a 10 MΩ meter on it takes up to %s to 60 V.",
 					s.Name, volts(b.railHigh(s)), farads(b.number(s.Capacitance)), minutes(r.Meter.High)),
-				"Fit a bleeder, and never trust the meter's own load: "+tool+".")
+				fmt.Sprintf("Fit a bleeder; %s brings it to 60 V within a minute %s. Never trust the meter's own load: %s.", ohms(b.bleederFor(s)), try(at, ohms(b.bleederFor(s))), tool))
 		case over(r.To60.High, slow):
 			b.raise(mainsDischarge, finding.Caution, at,
 				fmt.Sprintf("Its bleeder takes up to %s to bring %s from %s to 60 V, and %s to 30 V.", minutes(r.To60.High), s.Name, volts(b.railHigh(s)), minutes(r.To30.High)),
-				"Wait that long with the meter on it, or "+tool+".")
+				fmt.Sprintf("Wait that long with the meter on it, or %s. A bleeder of %s brings it to 60 V within a minute %s.", tool, ohms(b.bleederFor(s)), try(at, ohms(b.bleederFor(s)))))
 		}
 	}
 }
+
+// bleederFor is the bleeder of the E12 series that empties a rail in the time that
+// people wait, ohm: t = R·C·ln(V/60 V).
+func (b *bench) bleederFor(s *known.Supply) float64 {
+	return catalog.E12.AtMost(slow / (b.most(s.Capacitance) * math.Log(b.railHigh(s)/mains.TouchDC)) / bleederSpare)
+}
+
+// bleederSpare leaves room for the bleeder's own tolerance.
+const bleederSpare = 1.1
 
 // railHigh is the highest voltage a rail keeps, V DC.
 func (b *bench) railHigh(s *known.Supply) float64 {

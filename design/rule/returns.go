@@ -109,11 +109,11 @@ func (b *bench) judgeWindow(ret *known.Return, at string) {
 	case over(value.Nominal, w.Most):
 		b.raise(returnWindow, finding.Fail, at+".pulldown",
 			fmt.Sprintf("The pulldown of %s, %s, is above the %s that %s allows.", ret.Name, ohms(value.Nominal), ohms(w.Most), w.MostBy),
-			fmt.Sprintf("Take %s or less, or let the program choose.", ohms(w.Most)))
+			fmt.Sprintf("Take %s or less, or let the program choose %s.", ohms(w.Most), try(at+".pulldown", "choose")))
 	case under(value.Nominal, w.Least):
 		b.raise(returnWindow, finding.Caution, at+".pulldown",
 			fmt.Sprintf("The pulldown of %s, %s, is below the %s that %s asks for.", ret.Name, ohms(value.Nominal), ohms(w.Least), w.LeastBy),
-			fmt.Sprintf("Take %s or more, or let the program choose.", ohms(w.Least)))
+			fmt.Sprintf("Take %s or more, or let the program choose %s.", ohms(w.Least), try(at+".pulldown", "choose")))
 	}
 }
 
@@ -168,11 +168,11 @@ func (b *bench) judgeNode(ret *known.Return, at string) {
 	case ret.Reachable && over(node, touchLimit):
 		b.raise(returnTouch, finding.Danger, at+".reachable",
 			fmt.Sprintf("%s is within reach and stands at up to %s when muted; the limit is %d V DC.", ret.Name, volts(node), touchLimit),
-			"Keep the lifted node inside the cabinet, or take a lower pulldown.")
+			"Keep the lifted node inside the cabinet "+try(at+".reachable", "false")+", or take a lower pulldown ("+at+".pulldown).")
 	case ret.Reachable && over(node, touchCaution):
 		b.raise(returnTouch, finding.Caution, at+".reachable",
 			fmt.Sprintf("%s is within reach and stands at up to %s when muted, above the %g V that the stricter standards allow.", ret.Name, volts(node), touchCaution),
-			"Keep the lifted node inside the cabinet, or take a lower pulldown.")
+			"Keep the lifted node inside the cabinet "+try(at+".reachable", "false")+", or take a lower pulldown ("+at+".pulldown).")
 	case over(node, touchLimit):
 		b.raise(returnHot, finding.Caution, at+".pulldown",
 			fmt.Sprintf("%s is hot when muted: up to %s to chassis at the cut, the wire and the relay lug.", ret.Name, volts(node)),
@@ -184,7 +184,7 @@ func (b *bench) judgeNode(ret *known.Return, at string) {
 		if s := ofRating(v, limit); s != finding.Good {
 			b.raise(returnCut, s, at+".capacitor.rated",
 				fmt.Sprintf("The capacitor at the cut of %s would see up to %s when muted; it is rated %s.", ret.Name, volts(v), volts(limit)),
-				fmt.Sprintf("Fit one of at least %s.", b.rated(v/used)))
+				fmt.Sprintf("Fit one of at least %s %s.", b.rated(v/used), try(at+".capacitor.rated", b.rated(v/used))))
 		}
 	}
 	if p, ok := b.high(stem + ".pulldown_power"); ok {
@@ -202,7 +202,7 @@ func (b *bench) judgeNode(ret *known.Return, at string) {
 	if !ret.Pulldown.Exists() {
 		b.raise(returnNoPulldown, finding.Fail, at+".pulldown",
 			fmt.Sprintf("%s has no pulldown: with the contact open nothing but leakage holds it.", ret.Name),
-			"Fit a pulldown from the lifted node to chassis; about 10 kΩ usually serves.")
+			"Fit a pulldown from the lifted node to chassis; the program chooses one "+try(at+".pulldown", "choose")+", about 10 kΩ as a rule.")
 	}
 	b.judgeUnguarded(ret, at, stem)
 }
@@ -217,7 +217,7 @@ func (b *bench) judgeUnguarded(ret *known.Return, at, stem string) {
 	if ret.Reachable && over(node, faultLimit) {
 		b.raise(returnUnguarded, finding.Danger, at+".reachable",
 			fmt.Sprintf("With one joint of the pulldown broken, %s rises to %s within reach; a single fault may reach %d V DC.", ret.Name, volts(node), faultLimit),
-			"Keep the lifted node inside the cabinet.")
+			"Keep the lifted node inside the cabinet "+try(at+".reachable", "false")+".")
 		return
 	}
 	weakest, what := b.weakestOf(ret)
@@ -304,7 +304,7 @@ func (b *bench) judgePoint(ret *known.Return, p *known.Point) {
 		if s := ofRating(v, limit); s != finding.Good {
 			b.raise(returnBus, s, p.At+".bus_capacitor.rated",
 				fmt.Sprintf("The capacitor on the cathode bus of %s would see up to %s; it is rated %s.", p.Name, volts(v), volts(limit)),
-				fmt.Sprintf("Fit one of at least %s.", b.rated(v/used)))
+				fmt.Sprintf("Fit one of at least %s %s.", b.rated(v/used), try(p.At+".bus_capacitor.rated", b.rated(v/used))))
 		}
 	}
 	if v, ok := b.high(stem + ".screen.muted"); ok && p.Screens.Capacitor.Value.Exists() {
@@ -312,7 +312,7 @@ func (b *bench) judgePoint(ret *known.Return, p *known.Point) {
 		if s := ofRating(v, limit); s != finding.Good {
 			b.raise(returnScreenCap, s, p.At+".screens.capacitor.rated",
 				fmt.Sprintf("Muted, the screens of %s climb to up to %s; their capacitor is rated %s.", p.Name, volts(v), volts(limit)),
-				fmt.Sprintf("Fit one of at least %s.", b.rated(v/used)))
+				fmt.Sprintf("Fit one of at least %s %s.", b.rated(v/used), try(p.At+".screens.capacitor.rated", b.rated(v/used))))
 		}
 	}
 	if p.Path.Exists() && ret.Pulldown.Exists() {
@@ -357,7 +357,7 @@ func (b *bench) judgeGain(ret *known.Return, p *known.Point) {
 		if least := b.least(p.Track); under(least, pathFactor*b.pulldownOf(ret)) {
 			b.raise(returnPath, finding.Fail, p.At+".control.far_end",
 				fmt.Sprintf("The far end of the control of %s stays on chassis: its track, %s, leads past the lift.", p.Name, ohms(b.number(p.Track))),
-				"Lift the far end of the track together with the wiper.")
+				"Lift the far end of the track together with the wiper "+try(p.At+".control.far_end", "lifted")+".")
 		}
 	}
 	if p.Wiring == "antenna and cathode" {
@@ -476,7 +476,7 @@ func (b *bench) judgeRails(ret *known.Return) {
 		if s := ofRating(v, limit); s != finding.Good {
 			b.raise(returnRail, s, path,
 				fmt.Sprintf("With %s muted, %s rises to up to %s; its capacitors are rated %s.", ret.Name, name, volts(v), volts(limit)),
-				fmt.Sprintf("Look at the age and rating of the filter capacitors; %s or more leaves a margin.", b.rated(v/used)))
+				fmt.Sprintf("Look at the age and rating of the filter capacitors; %s or more leaves a margin %s.", b.rated(v/used), try(path, b.rated(v/used))))
 		}
 	}
 }
@@ -505,7 +505,7 @@ func (b *bench) judgeLead(ret *known.Return, at string) {
 	if rf && !ret.Capacitor.Exists() && !ret.ChooseCap && over(b.most(ret.Lead), longLead) {
 		b.raise(returnLead, finding.Caution, at+".capacitor",
 			fmt.Sprintf("The lead of %s is up to %s long and carries RF cathodes without a capacitor at the cut.", ret.Name, metres(b.most(ret.Lead))),
-			"Fit 10 nF from the cut to chassis, or shorten the lead below 100 mm.")
+			"Fit 10 nF from the cut to chassis "+try(at+".capacitor", "choose")+", or shorten the lead below 100 mm ("+at+".lead).")
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"mutewright/design/finding"
 	"mutewright/design/known"
+	"mutewright/design/quantity"
 	"mutewright/design/timing"
 )
 
@@ -114,7 +115,7 @@ var remedyWords = map[timing.Remedy]string{
 	timing.FasterRelay:    "a faster relay",
 	timing.Zener:          "a zener of %s in series with the clamp diode",
 	timing.Hold:           "a hold capacitor of %s across the coil",
-	timing.BypassToReturn: "the output bypass with its lower end on the lifted return %s",
+	timing.BypassToReturn: "the output bypass with its lower end on the lifted return",
 	timing.Delay:          "RF %s later, by the transmitter's own delay",
 }
 
@@ -131,7 +132,8 @@ func (b *bench) timingRemedy(m margin) string {
 		if gain < leastBought || t.Remedy == timing.Delay && delayed {
 			continue
 		}
-		words := fmt.Sprintf("%s (buys %s%s)", b.remedyWords(t), seconds(gain), b.costs(m, t))
+		words, how := b.remedyWords(t)
+		words += fmt.Sprintf(" (buys %s%s; %s)", seconds(gain), b.costs(m, t), how)
 		if serves(m.of(t.Ends.Margins())) {
 			serve = append(serve, words)
 			delayed = t.Remedy == timing.Delay
@@ -158,14 +160,16 @@ func (b *bench) timingRemedy(m margin) string {
 // serves tells whether a margin is enough.
 func serves(left float64) bool { return left >= timing.Enough*(1-rounding) }
 
-func (b *bench) remedyWords(t timing.Try) string {
-	words := remedyWords[t.Remedy]
+// remedyWords say what a remedy is and how the plan takes it: the options that try
+// it, or the keys where it wants more than a value.
+func (b *bench) remedyWords(t timing.Try) (words, how string) {
+	at := b.Relays[0].At
+	words = remedyWords[t.Remedy]
 	switch t.Remedy {
 	case timing.Zener:
-		return fmt.Sprintf(words, volts(t.Value))
+		return fmt.Sprintf(words, volts(t.Value)), at + ".clamp, " + at + ".zener"
 	case timing.Hold:
-		hold := b.Relays[0].At + ".hold"
-		return fmt.Sprintf(words, farads(t.Value)+" with "+ohms(b.HoldOhms)) + " " + try(hold+".value", farads(t.Value), hold+".series", ohms(b.HoldOhms))
+		return fmt.Sprintf(words, farads(t.Value)+" with "+ohms(b.HoldOhms)), settings(at+".hold.value", farads(t.Value), at+".hold.series", ohms(b.HoldOhms))
 	case timing.BypassToReturn:
 		var changes []string
 		for r := range b.Returns {
@@ -175,11 +179,11 @@ func (b *bench) remedyWords(t timing.Try) string {
 				}
 			}
 		}
-		return fmt.Sprintf(words, try(changes...))
+		return words, settings(changes...)
 	case timing.Delay:
-		return fmt.Sprintf(words, seconds(t.Value))
+		return fmt.Sprintf(words, seconds(t.Value)), settings("transmitter.key_to_rf", quantity.Plain(upwards(b.least(b.Transmitter.KeyToRF)+t.Value), quantity.Time))
 	}
-	return words
+	return words, at + ".use"
 }
 
 // costs says which other margin a remedy spoils, and whether the key line stands
@@ -211,7 +215,7 @@ func (b *bench) judgeSetOff() {
 			if !b.Relays[pole.Relay].OnReceive {
 				b.raise(timingOff, finding.Note, b.Relays[pole.Relay].At+".energised_on",
 					"With the set off, its fuse blown or the key cable unplugged the antenna input is not guarded.",
-					"Unplug the antenna when the set is off, or energise the relay on receive.")
+					"Unplug the antenna when the set is off, or energise the relay on receive ("+b.Relays[pole.Relay].At+".energised_on).")
 				return
 			}
 		}

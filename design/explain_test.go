@@ -66,7 +66,7 @@ func TestAccountsAgreeWithTheResult(t *testing.T) {
 			x := e.Quantity
 			for _, s := range x.Steps {
 				assert.False(t, math.IsInf(s.Nominal, 0) || math.IsInf(s.Low, 0) || math.IsInf(s.High, 0), "%s by %s", q.Name, s.Name)
-				if other, ok := d.Quantities.Get(s.Name); ok && !math.IsNaN(s.Nominal) && other.Name != "drive.coil.power" {
+				if other, ok := d.Quantities.Get(s.Name); ok && !math.IsNaN(s.Nominal) {
 					assert.InDelta(t, other.Nominal, s.Nominal, 1e-6*other.Scale(), "%s by %s", q.Name, s.Name)
 					for _, v := range []float64{s.Low, s.High} {
 						assert.LessOrEqual(t, other.Low-v, 0.01*other.Scale(), "%s by %s", q.Name, s.Name)
@@ -81,6 +81,50 @@ func TestAccountsAgreeWithTheResult(t *testing.T) {
 				assert.False(t, math.IsNaN(l.Result), "%s by %s", q.Name, l.At)
 			}
 		}
+	}
+}
+
+// The numbers on the way make the result by the formula that is told, at both of its
+// ends: what does not is no way to it.
+func TestNumbersOnTheWayMakeTheResult(t *testing.T) {
+	d := work(t, "sound/larkmoor-seven")
+	for _, c := range []struct {
+		name  string
+		of    func(v []float64) float64
+		steps int
+	}{
+		{"mains.discharge", func(v []float64) float64 { return v[1] * math.Log(v[0]/60) }, 2},
+		{"mains.discharge_30", func(v []float64) float64 { return v[1] * math.Log(v[0]/30) }, 2},
+		{"mains.discharge_tool", func(v []float64) float64 { return v[1] * math.Log(v[0]/30) }, 2},
+		{"mains.discharge_meter", func(v []float64) float64 { return v[1] * math.Log(v[0]/60) }, 2},
+		{"mains.earth_leak", func(v []float64) float64 { return v[0] / v[3] }, 4},
+		{"mains.meter_reading", func(v []float64) float64 { return v[0] * 10e6 / math.Hypot(10e6, v[3]) }, 4},
+		{"return.mute_line.current", func(v []float64) float64 { return v[0] + v[1] }, 2},
+		{"return.mute_line.pulldown_power", func(v []float64) float64 { return v[0] * v[0] / v[1] }, 2},
+		{"drive.coil.operate_margin", func(v []float64) float64 { return v[3] / v[2] }, 4},
+		{"drive.coil.ceiling_margin", func(v []float64) float64 { return v[2] / v[3] }, 4},
+		{"point.output.heater_cathode", func(v []float64) float64 { return v[2] - v[1] + v[0] }, 4},
+		{"contact.K1a.margin", func(v []float64) float64 { return v[0] / v[1] }, 3},
+		{"return.mute_line.muted_cold", nil, 0},
+		{"return.mute_line.unguarded", nil, 0},
+		{"mains.turned_on.digital", nil, 0},
+		{"drive.coil.temperature", nil, 0},
+	} {
+		e, err := d.Explain(c.name)
+		require.NoError(t, err, c.name)
+		require.NotNil(t, e.Quantity, c.name)
+		steps := e.Quantity.Steps
+		if !assert.Len(t, steps, c.steps, c.name) || c.steps == 0 {
+			continue
+		}
+		var low, nominal, high []float64
+		for _, s := range steps {
+			low, nominal, high = append(low, s.Low), append(nominal, s.Nominal), append(high, s.High)
+		}
+		q, _ := d.Quantities.Get(c.name)
+		assert.InEpsilon(t, q.Low, c.of(low), 0.02, c.name)
+		assert.InEpsilon(t, q.Nominal, c.of(nominal), 0.02, c.name)
+		assert.InEpsilon(t, q.High, c.of(high), 0.02, c.name)
 	}
 }
 

@@ -89,7 +89,7 @@ func (k *asked) details(name string, at [3][]float64) ([]Step, error) {
 		}
 		n := 0
 		for _, d := range details {
-			if !strings.HasPrefix(name, d.of) {
+			if !d.leadsTo(name) {
 				continue
 			}
 			if i == 0 {
@@ -271,7 +271,7 @@ func (a *Answers) ways(f *known.Facts, name string) []string {
 // names.
 var coilWays = map[string][]string{
 	"voltage": {"current"}, "voltage_least": {"voltage"}, "current": {"voltage"}, "power": {"voltage", "current"},
-	"operate_margin": {"voltage_least"}, "ceiling_margin": {"voltage"}, "temperature": {"power", "voltage"},
+	"operate_margin": {"voltage_least"}, "ceiling_margin": {"voltage"},
 }
 
 func driveWays(f *known.Facts, name string, sub func(...string) []string) []string {
@@ -327,18 +327,26 @@ func returnWays(f *known.Facts, name, last string) []string {
 		if !strings.HasPrefix(name, stem+".") {
 			continue
 		}
-		state := ".current.muted"
+		var list []string
+		currents := func(state string) []string {
+			for _, i := range ret.Points {
+				list = append(list, "point."+f.Points[i].Name+".current."+state)
+			}
+			return list
+		}
 		switch last {
 		case "pulldown":
 			return []string{stem + ".muted", "depth"}
 		case "pulldown_power":
 			return []string{stem + ".muted", stem + ".pulldown"}
 		case "current":
-			state = ".current.receive"
+			return currents("receive")
+		case "muted_cold", "bus_cold", "unguarded": // neither the currents of hot tubes nor a rail that they load
+			return nil
 		}
-		list := []string{stem + ".pulldown"}
-		for _, i := range ret.Points {
-			list = append(list, "point."+f.Points[i].Name+state)
+		list = []string{stem + ".pulldown"}
+		if last == "muted" || strings.HasPrefix(name, stem+".rail.") { // the control as set, as the currents are
+			currents("muted")
 		}
 		for i := range f.Supplies {
 			list = append(list, stem+".rail."+f.Supplies[i].Name)
@@ -366,8 +374,6 @@ func pointWays(f *known.Facts, name, last string, sub func(...string) []string) 
 				return []string{"return." + f.Returns[r].Name + ".current", stem + ".current.receive"}
 			case "unguarded":
 				return []string{"return." + f.Returns[r].Name + ".unguarded"}
-			case "plate_peak":
-				return sub("click")
 			}
 		}
 	}

@@ -228,7 +228,7 @@ func leakQuestion(f *known.Facts, opens mains.Conductor) question {
 	add("weighted_current", quantity.Current, "U / 500 Ω of the same network, U across its 0.022 µF behind 10 kΩ"+worst, bodyNetwork,
 		func(l mains.Leak) float64 { return l.Weighted.Value })
 	for i, name := range []string{"meter_reading", "one_meg_reading", "analogue_reading"} {
-		add(name, quantity.Voltage, fmt.Sprintf("E·R/√(R² + X²) of what joins chassis to the mains, on %s%s", quantity.Ohms(meters[i]), worst), bySolver,
+		add(name, quantity.Voltage, fmt.Sprintf("E·R/√(R² + X²), E the mains, X the reactance of what joins chassis to it, R the meter's %s%s", quantity.Ohms(meters[i]), worst), bySolver,
 			func(l mains.Leak) float64 { return l.Meters[i].Reading.Value })
 	}
 	add("shunt_reading", quantity.Voltage, "on 1.5 kΩ with 0.15 µF across it"+worst, shunted,
@@ -237,7 +237,12 @@ func leakQuestion(f *known.Facts, opens mains.Conductor) question {
 		func(l mains.Leak) float64 { return l.Earth.Value })
 	add("earthed_reading", quantity.Voltage, fmt.Sprintf("earthed chassis to the outlet's earth: the leak on %s", quantity.Ohms(mains.BondMost(CordLength, cordArea))), bySolver,
 		func(l mains.Leak) float64 { return l.Bonded.Value })
-	q.steps = func(x []float64) ([]detail, error) { return leakDetails(source(f, opens, x)), nil }
+	q.steps = func(x []float64) (list []detail, err error) {
+		for _, c := range q.columns {
+			list = append(list, leakDetails(c.name, source(f, opens, x))...)
+		}
+		return list, nil
+	}
 	q.eval = func(x, out []float64) error {
 		l, err := mains.Leakage(source(f, opens, x), meters...)
 		if err != nil {
@@ -251,17 +256,17 @@ func leakQuestion(f *known.Facts, opens mains.Conductor) question {
 	return q
 }
 
-// leakDetails are what joins the chassis to the mains.
-func leakDetails(s mains.Source) []detail {
+// leakDetails are what joins the chassis to the mains, on the way to one result.
+func leakDetails(of string, s mains.Source) []detail {
 	var sum float64
 	for _, c := range s.Capacitors {
 		sum += c.Farads
 	}
 	return []detail{
-		{"mains.", "mains", quantity.Voltage, s.Volts},
-		{"mains.", "capacitors from both conductors to chassis, together", quantity.Capacitance, sum},
-		{"mains.", "stray of the windings", quantity.Capacitance, s.Stray},
-		{"mains.", "reactance of all of it", quantity.Resistance, within(1/(2*math.Pi*s.Hertz*(sum+s.Stray)), sum+s.Stray > 0)},
+		{of, "mains", quantity.Voltage, s.Volts},
+		{of, "capacitors from both conductors to chassis, together", quantity.Capacitance, sum},
+		{of, "stray of the windings", quantity.Capacitance, s.Stray},
+		{of, "reactance of all of it", quantity.Resistance, within(1/(2*math.Pi*s.Hertz*(sum+s.Stray)), sum+s.Stray > 0)},
 	}
 }
 
@@ -454,10 +459,20 @@ func dischargeQuestion(f *known.Facts, s *known.Supply) question {
 	}
 	q.steps = func(x []float64) ([]detail, error) {
 		rail := charge(x)
-		list := []detail{{"mains.discharge", s.Name + ", tubes cold", quantity.Voltage, rail.Volts}}
-		if rail.Bleeder > 0 {
-			list = append(list, detail{"mains.discharge", "R·C of bleeder and filter", quantity.Time, rail.Bleeder * rail.Farads})
+		var list []detail
+		through := func(name, words string, ohms float64) {
+			list = append(list,
+				detail{"mains." + name, s.Name + ", tubes cold", quantity.Voltage, rail.Volts},
+				detail{"mains." + name, "R·C of " + words + " and filter", quantity.Time, ohms * rail.Farads})
 		}
+		tool := rail.Tool
+		if rail.Bleeder > 0 {
+			through("discharge", "bleeder", rail.Bleeder)
+			through("discharge_30", "bleeder", rail.Bleeder)
+			tool = 1 / (1/rail.Tool + 1/rail.Bleeder)
+		}
+		through("discharge_tool", "tool, bleeder beside it,", tool)
+		through("discharge_meter", "meter", mains.DigitalOhms)
 		return list, nil
 	}
 	q.eval = func(x, out []float64) error {

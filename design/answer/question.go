@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"mutewright/design/known"
 	"mutewright/design/quantity"
@@ -37,6 +38,12 @@ type detail struct {
 	words string
 	unit  quantity.Unit
 	value float64
+}
+
+// leadsTo tells whether a detail stands on the way to a result: its own, or one of
+// those whose names begin with all of its parts.
+func (d detail) leadsTo(name string) bool {
+	return strings.HasPrefix(name+".", strings.TrimSuffix(d.of, ".")+".")
 }
 
 // mostDoubts is how many of the inputs that carry a result's doubt are kept.

@@ -494,12 +494,16 @@ func (l *lifts) details(x []float64) ([]detail, error) {
 				name += ", " + t.Name
 				law := l.law(t, x)
 				receive, muted := s.receive[r].Points[k].Stages[stage], s.muted[r].Set.Points[k].Stages[stage]
-				for _, of := range []string{stem + ".cathode", stem + ".current"} {
-					add(of, name+": G of its law × 1000, A/V^1.5", quantity.Proportion, 1e3*law.G)
-					add(of, name+": µ to the screen by its law", quantity.Proportion, law.MuA)
-					add(of, name+": grid to cathode, receive", quantity.Voltage, receive.Grid)
-					add(of, name+": grid to cathode, muted", quantity.Voltage, muted.Grid)
-					add(of, name+": screen to cathode, muted", quantity.Voltage, muted.Screen-muted.Cathode)
+				for _, of := range []string{stem + ".cathode.", stem + ".current."} {
+					for _, in := range []struct {
+						state string
+						lifted.StageState
+					}{{"receive", receive}, {"muted", muted}} {
+						add(of+in.state, name+": G of its law, in mA/V^1.5", quantity.Proportion, 1e3*law.G)
+						add(of+in.state, name+": µ to the screen by its law", quantity.Proportion, law.MuA)
+						add(of+in.state, name+": grid to cathode, "+in.state, quantity.Voltage, in.Grid)
+						add(of+in.state, name+": screen to cathode, "+in.state, quantity.Voltage, in.Screen-in.Cathode)
+					}
 				}
 				deep := s.depth[r].Points[k].Stages[stage]
 				for _, of := range []string{stem + ".depth", "depth"} {

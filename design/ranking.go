@@ -211,11 +211,12 @@ func rank(p *plan.Plan, cat *catalog.Catalog, block int, relays []*catalog.Relay
 	}, nil
 }
 
-// compareRows ranks: what serves first, by its smallest margin, then by the
-// winding's load. Of what does not serve, relays that only their timing bars come
-// before the others (of which it was not asked), those before relays that lack a
-// contact or a drive, and of each the one with fewest grave findings; latching
-// relays last. Margins that print alike are alike.
+// compareRows ranks: what serves first, those with contacts that are fit for what
+// they switch before the others, by its smallest margin, then by the winding's load.
+// Of what does not serve, relays that only their timing bars come before the others
+// (of which it was not asked), those before relays that lack a contact or a drive,
+// and of each the one with fewest grave findings; latching relays last. Margins that
+// print alike are alike.
 func compareRows(a, b Row) int {
 	return cmp.Or(
 		cmp.Compare(a.place(), b.place()),
@@ -234,17 +235,25 @@ var unmade = []string{"contact.poles", "contact.form", "contact.serves"}
 func (r Row) place() int {
 	switch {
 	case r.Latching:
-		return 4
-	case r.Serves():
+		return 5
+	case r.Serves() && r.Fit():
 		return 0
+	case r.Serves():
+		return 1
 	case !r.HasDrive, slices.ContainsFunc(r.Findings, func(f finding.Finding) bool { return slices.Contains(unmade, f.ID) }):
-		return 3
+		return 4
 	case slices.ContainsFunc(r.Findings, func(f finding.Finding) bool {
 		return f.Severity >= finding.Fail && !strings.HasPrefix(f.ID, "timing.")
 	}):
-		return 2
+		return 3
 	}
-	return 1
+	return 2
+}
+
+// Fit tells whether the contacts are fit for what they switch: no margin tells of a
+// film that a dry circuit does not break.
+func (r Row) Fit() bool {
+	return !slices.ContainsFunc(r.Findings, func(f finding.Finding) bool { return f.ID == "contact.least_load" })
 }
 
 // grave is how many findings bar the relay.

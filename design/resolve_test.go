@@ -72,8 +72,10 @@ func TestOrderOfARanking(t *testing.T) {
 	latching.Latching = true
 	undriven := row("no drive", 3, "drive.rectifier")
 	undriven.HasDrive = false
+	unfit := row("serves most widely, with a film on its contacts", 1.9)
+	unfit.Findings = []finding.Finding{{ID: "contact.least_load", Severity: finding.Caution}}
 	order := []Row{
-		row("serves widely", 1.3), row("serves", 1.1),
+		row("serves widely", 1.3), row("serves", 1.1), unfit,
 		row("its timing bars it", 0.1, "timing.tail_margin"),
 		row("one thing bars it", 0.4, "antenna.residual"), row("two things bar it", 0.9, "antenna.residual", "drive.operate"),
 		undriven, row("no contact left", 1.5, "contact.poles"), latching,
@@ -81,6 +83,35 @@ func TestOrderOfARanking(t *testing.T) {
 	for i := range order[1:] {
 		assert.Negative(t, compareRows(order[i], order[i+1]), "%s before %s", order[i].Relay, order[i+1].Relay)
 		assert.Positive(t, compareRows(order[i+1], order[i]))
+	}
+}
+
+// A relay that is left to the program is one whose contacts are fit for the antenna,
+// though others have more margin.
+func TestChoiceIsFitForADryCircuit(t *testing.T) {
+	cat := catalog.Default()
+	data, err := os.ReadFile("../testdata/plans/sound/skerrow-antenna.yaml")
+	require.NoError(t, err)
+	p, err := plan.Read("skerrow", data, cat, "relay.use=choose")
+	require.NoError(t, err)
+	list, err := Rank(p, cat, nil)
+	require.NoError(t, err)
+	rows := list[0].Rows[:list[0].Serving()]
+	fit := 0
+	for fit < len(rows) && rows[fit].Fit() {
+		fit++
+	}
+	require.Positive(t, fit)
+	require.Less(t, fit, len(rows))
+	assert.True(t, rows[0].Dry)
+	assert.Less(t, rows[0].Smallest(), rows[fit].Smallest(), "one that is not fit has more margin")
+	for _, r := range rows[fit:] {
+		assert.False(t, r.Fit(), r.Relay)
+	}
+	d, err := New(p, cat, NominalOnly)
+	require.NoError(t, err)
+	for _, f := range d.Findings {
+		assert.NotEqual(t, "contact.least_load", f.ID)
 	}
 }
 

@@ -65,6 +65,9 @@ func (p *page) serving(rows []design.Row) {
 	}
 	p.heading("What serves, by its smallest margin (worst case, 1 is the limit)")
 	p.table("  ", t)
+	if slices.ContainsFunc(rows, func(r design.Row) bool { return !r.Fit() }) {
+		p.paragraph("  ", "  ", "Last stand those whose contacts are not fit for the dry circuit that they switch.")
+	}
 }
 
 // marginName is a kind of margin in a narrow column: "line volts", "open".

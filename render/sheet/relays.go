@@ -54,7 +54,10 @@ func (f *flow) ranking(r *design.Ranking) {
 	}
 	if n > 0 {
 		shown, wide := decisive(r.Rows[:n])
-		f.say(italic, fmt.Sprintf("Every margin is a ratio: 1, the mark in each field, is the limit; a field ends at %g. Black: under 1; dark: under %g. The first relay has the largest smallest margin.", design.MarginScale, enough))
+		f.say(italic, fmt.Sprintf("Every margin is a ratio: 1, the mark in each field, is the limit; a field ends at %g. Black: under 1; dark: under %g. They stand by their smallest margin.", design.MarginScale, enough))
+		if slices.ContainsFunc(r.Rows[:n], func(row design.Row) bool { return !row.Fit() }) {
+			f.say(italic, "Last stand those whose contacts are not fit for the dry circuit that they switch.")
+		}
 		if len(wide) > 0 {
 			f.say(italic, "Over "+strconv.Itoa(int(widely))+" for all that serve, and not shown: "+listed(wide)+".")
 		}

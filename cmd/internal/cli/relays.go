@@ -26,7 +26,8 @@ func relaysVerb() *verb {
 		does:      "rank the relays of the catalogue for a plan, or put some side by side",
 		more: `
 Every relay has its best drive. What serves stands first, by its smallest margin
-in the worst case, then by the load of the winding; latching relays come last.
+in the worst case, then by the load of the winding, contacts that are not fit
+for their dry circuit behind the others; latching relays come last.
 With names: those side by side, margins as bars on one scale and every quantity
 a row. With -o FILE.svg or FILE.pdf the bars are drawn. Where nothing serves the
 status is 1, and changes of the plan are tried: another supply, a capacitor that

@@ -62,6 +62,7 @@ func (b *builder) wiring() {
 	b.w.Drive = b.drive()
 	b.groups()
 	b.guards()
+	b.terminals()
 	b.w.Drive.Jack.Contacts, b.w.Drive.Jack.States = b.states()
 	b.w.Spare = b.spareLugs()
 	b.w.Released = "on receive, and with the set off"

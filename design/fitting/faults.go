@@ -28,6 +28,7 @@ type Standby struct {
 	Left  string // "in use"
 	Words string // one sentence for the sheet
 	Work  string // what is soldered at it; "" where it stays as it is
+	Strap int    // number of the wire across it; 0: none
 }
 
 // faults makes the table of states. Where no coil circuit serves, only what
@@ -247,7 +248,7 @@ func (b *builder) standby() []Standby {
 		s := &b.f.Standby[i]
 		line := Standby{Name: s.Name, Opens: s.Opens, Left: s.Left}
 		volts := ""
-		if q, ok := b.a.Get(fmt.Sprintf("standby.%d.voltage", i+1)); ok && q.High > 0 {
+		if q, ok := b.a.Get(standbyStem(i) + ".voltage"); ok && q.High > 0 {
 			volts = fmt.Sprintf(" (up to %s)", format(q.High, quantity.Voltage))
 		}
 		switch {
@@ -258,7 +259,11 @@ func (b *builder) standby() []Standby {
 			line.Words = "Left open" + volts + ": the set does not receive."
 		case s.Left == "strapped":
 			line.Words = "Strapped inside the cabinet; they are live" + volts + " if the strap comes off."
-			line.Work = "Strap " + s.Name + " with an insulated wire from one of its two tags to the other, inside the cabinet, and cover what can be touched from outside" + volts + "."
+			with := "an insulated wire"
+			if w := b.strap(s); w != nil {
+				with, line.Strap = fmt.Sprintf("wire %d, insulated,", w.Number), w.Number
+			}
+			line.Work = "Strap " + s.Name + " with " + with + " from one of its two tags to the other, inside the cabinet, and cover what can be touched from outside" + volts + "."
 		case s.Return >= 0:
 			line.Words = fmt.Sprintf("In series with %s: either opens the return%s; the pulldown goes to the tubes' side of both.",
 				strings.Join(b.letters(b.f.Returns[s.Return].Name), ", "), volts)

@@ -8,7 +8,7 @@ import (
 // Order lists the added wires as a reader of the diagram meets them, which is
 // also their order in the wire table: the drive from left to right, upper before
 // lower; the jack's sleeve; then each return from left to right, its points
-// before its chassis wire; antennas and audio points last.
+// before its chassis wire; antennas and audio points; straps of standby terminals.
 func (w *Wiring) Order() []*Wire {
 	var wires []*Wire
 	add := func(more ...*Wire) {
@@ -35,6 +35,9 @@ func (w *Wiring) Order() []*Wire {
 		for _, c := range w.Guards[i].Contacts {
 			add(c.Ground)
 		}
+	}
+	for i := range w.Standby {
+		add(w.Standby[i].Strap)
 	}
 	return wires
 }

@@ -1,12 +1,13 @@
 package fitting
 
 // Wiring is what the wiring diagram shows: the drive of every relay, one group
-// for every return, one for every antenna or audio point, and the jack. It
-// holds words and volts, never places on paper.
+// for every return, one for every antenna or audio point, the set's own standby
+// terminals, and the jack. It holds words and volts, never places on paper.
 type Wiring struct {
 	Drive    Drive
 	Groups   []Group
 	Guards   []Guard
+	Standby  []Terminals
 	Spare    []string // lugs that stay free: "K1a make", "K2b"
 	Released string   // state of the contacts as drawn: "on receive, and with the set off"
 }

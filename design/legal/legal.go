@@ -13,6 +13,7 @@ import (
 // plans have no doubt but what the usual tolerances bring.
 type legal struct {
 	*rand.Rand
+	extra *rand.Rand // of what came to the plans later: the rest stays as it was
 	strings.Builder
 
 	poles    int // of the relays
@@ -74,9 +75,7 @@ func (g *legal) plan() string {
 		220+g.IntN(60), 100+g.IntN(400), g.one(6))
 	g.line(2, "low: {kind: dc rail, voltage: %d V, unloaded: 260 V, resistance: 300 ohm, rated: 300 V}", 150+g.IntN(40))
 	returns := 1 + g.IntN(3)
-	if g.one(3) {
-		g.line(1, "standby: [{name: front STANDBY, opens: %s, return: line1, left: in use}]", "cathode return")
-	}
+	g.standby(g.one(3))
 	g.points(returns)
 	g.returns(returns)
 	g.relays(line, feed)
@@ -92,6 +91,27 @@ func (g *legal) plan() string {
 		g.line(1, "keying: {kind: contact, rated: {voltage: 60 V, current: 500 mA}}")
 	}
 	return g.String()
+}
+
+// standby writes the controls that the set has: a front switch in the return or
+// not, and often terminals of its own.
+func (g *legal) standby(front bool) {
+	var list []string
+	if front {
+		list = append(list, "{name: front STANDBY, opens: cathode return, return: line1, left: in use}")
+	}
+	pick := func(list ...string) string { return list[g.extra.IntN(len(list))] }
+	for _, name := range []string{"rear terminals 5 and 6", "phone jack"} {
+		if g.extra.IntN(3) > 0 {
+			continue
+		}
+		list = append(list, fmt.Sprintf("{name: %s, opens: %s, voltage: %d V, reachable: %v, left: %s}", name,
+			pick("cathode return", "b plus", "ht centre tap", "screens", "oscillator"), 40+10*g.extra.IntN(30), g.extra.IntN(2) == 0,
+			pick("in use", "strapped", "open", "removed")))
+	}
+	if len(list) > 0 {
+		g.line(1, "standby: [%s]", strings.Join(list, ", "))
+	}
 }
 
 func (g *legal) points(returns int) {
@@ -286,6 +306,6 @@ func (g *legal) relays(line coilCircuit, feed feedShape) {
 
 // Plan is the text of legal plan i; the same i gives the same plan.
 func Plan(i int) string {
-	g := &legal{Rand: rand.New(rand.NewPCG(1908, uint64(i)))}
+	g := &legal{Rand: rand.New(rand.NewPCG(1908, uint64(i))), extra: rand.New(rand.NewPCG(1951, uint64(i)))}
 	return g.plan()
 }

@@ -35,8 +35,13 @@ func (s *sheet) standbyWork(f *flow) {
 // standbyBack says what becomes of those controls when the interface is taken out.
 func (s *sheet) standbyBack(f *flow) {
 	for _, own := range s.design.Fitting.Standby {
-		if own.Work != "" {
-			f.task("Put " + own.Name + " back as it was, or leave it " + own.Left + ": it opens " + own.Opens + ".")
+		if own.Work == "" {
+			continue
 		}
+		left := own.Left
+		if own.Strap > 0 {
+			left += fmt.Sprintf(" by wire %d", own.Strap)
+		}
+		f.task("Put " + own.Name + " back as it was, or leave it " + left + ": it opens " + own.Opens + ".")
 	}
 }

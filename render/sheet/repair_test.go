@@ -38,7 +38,10 @@ func TestTheWorkNamesWhatTheSetHas(t *testing.T) {
 	assert.Contains(t, removed, "Take both leads off rear terminals 5 and 6")
 	assert.Contains(t, removed, "Put rear terminals 5 and 6 back as it was")
 	strapped := allWords(t, "hurt/standby-live", "receiver.standby.1.left=strapped")
-	assert.Contains(t, strapped, "Strap rear terminals 5 and 6")
+	assert.Regexp(t, `Strap rear terminals 5 and 6 with wire (\d+), insulated,`, strapped)
+	assert.Regexp(t, `or leave it strapped by wire \d+: it opens`, strapped)
+	assert.Regexp(t, `strapped; up to \d+ V if the strap comes off`, strapped) // in the diagram
+	assert.Contains(t, removed, "taken off, its leads joined and insulated")
 	inUse := allWords(t, "sound/standby-series")
 	assert.NotContains(t, inUse, "Strap front-panel STANDBY")
 	assert.NotContains(t, inUse, "Put front-panel STANDBY back")

@@ -353,11 +353,12 @@ func (s *sheet) lugs() []string {
 	return list
 }
 
-// split parts the wires that are no lifted return's into drive and signal.
+// split parts the wires that are no lifted return's into drive and signal; the strap
+// of standby terminals has a step of its own.
 func split(wires []fitting.Wire) (drive, signal []fitting.Wire) {
 	for _, w := range wires {
 		switch {
-		case strings.HasPrefix(w.Carries, "return."):
+		case strings.HasPrefix(w.Carries, "return."), strings.HasPrefix(w.Carries, "standby."):
 		case strings.HasPrefix(w.Carries, "antenna."):
 			signal = append(signal, w)
 		default:

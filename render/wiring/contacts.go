@@ -203,10 +203,10 @@ func units(w *fitting.Wiring, l Level) []*unit {
 // the level of the legend's rule.
 func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float64, moved []string, err error) {
 	us := units(w, l)
-	if len(us) == 0 {
-		return a.end, nil, nil
-	}
 	lo, hi := a.x0+2, a.x1-2
+	if len(us) == 0 {
+		return d.standbys(w.Standby, a.end, lo, hi), nil, d.fault
+	}
 	// One relay's link falls from its coil. Several coils are drawn apart from
 	// their contacts, each with a stub of its link.
 	single := len(a.order) == 1 && l < Stubs
@@ -246,7 +246,7 @@ func (d *drawing) contacts(w *fitting.Wiring, a *driveBand, l Level) (end float6
 	if !single {
 		d.coilStubs(a)
 	}
-	return end, moved, d.fault
+	return d.standbys(w.Standby, end, lo, hi), moved, d.fault
 }
 
 // rowsOf puts the rows of a band under y.

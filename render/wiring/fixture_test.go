@@ -130,6 +130,22 @@ func gain(lift *fitting.Joint, cut int) fitting.Stub {
 	}
 }
 
+// standby is one of the set's own standby controls.
+func (k *kit) standby(left string, n int, grounded bool) fitting.Terminals {
+	name := fmt.Sprintf("rear terminals %d and %d", 5+2*n, 6+2*n)
+	t := fitting.Terminals{
+		Name: name, Opens: "ht centre tap", Left: left, Grounded: grounded, Words: []string{"up to 363 V", "if the strap comes off"},
+		Upper: k.joint(name+" one", "one tag", name+", one", false), Lower: k.joint(name+" other", "other tag", name+", other", false),
+	}
+	switch left {
+	case "strapped":
+		t.Strap = wire(t.Upper, t.Lower, "RD")
+	case "removed":
+		t.Words = nil
+	}
+	return t
+}
+
 func (k *kit) pulldown(node *fitting.Joint, ref, value, earth, where string) *fitting.Part {
 	return part(fitting.Resistor, ref, value, "2 W", node, k.earth(earth, where))
 }
@@ -176,6 +192,16 @@ func (k *kit) aerial(c fitting.Contact) fitting.Guard {
 }
 
 func specimenA() fitting.Wiring { return newKit().specimenA(false) }
+
+// ownStandby is a set that has standby controls of its own, one of each fate.
+func ownStandby() fitting.Wiring {
+	k := newKit()
+	w := k.specimenA(false)
+	for i, left := range []string{"strapped", "in use", "open", "removed"} {
+		w.Standby = append(w.Standby, k.standby(left, i, i%2 == 0))
+	}
+	return w
+}
 
 func (k *kit) specimenA(fuse bool) fitting.Wiring {
 	c := k.contact("K1", "a", "11", "12", true, "opens on transmit", "E902", "K1")
@@ -550,6 +576,7 @@ var fixtures = []struct {
 	{"full-wave-with-hold", fullWave},
 	{"two-relays", twoRelays},
 	{"audio-short", audioShort},
+	{"own-standby", ownStandby},
 	{"changeover", changeover},
 	{"open-and-short", openShort},
 	{"each-leg", eachLeg},

@@ -132,6 +132,9 @@ func random(r *rand.Rand) fitting.Wiring {
 		g.Name, g.Note = name, []string{"both together", "40 mm at most"}
 		w.Guards = append(w.Guards, g)
 	}
+	for i := range max(0, r.IntN(4)-1) {
+		w.Standby = append(w.Standby, k.standby(pick("in use", "strapped", "open", "removed"), i, r.IntN(2) == 0))
+	}
 	return w
 }
 

@@ -98,6 +98,15 @@ func series(w *fitting.Wiring, width, first, further float64, l Level, c course)
 		drawings[n].detached(us, r)
 		ends[n] = r.end
 	}
+	for i := range w.Standby {
+		n := len(drawings) - 1
+		if ends[n]+standbyHigh+legend > limit+0.01 {
+			limit = further
+			add(&drawing{nets: d.nets, drawn: drawn}, headHigh+2)
+			n++
+		}
+		ends[n] = drawings[n].standbys(w.Standby[i:i+1], ends[n], lo, hi)
+	}
 	var blocks []Block
 	for i, d := range drawings {
 		b := Block{Width: width, Height: d.legend(w, width, ends[i]), Level: l, Moved: moved[i]}

@@ -1,0 +1,71 @@
+package fitting
+
+import (
+	"fmt"
+	"strings"
+
+	"mutewright/design/known"
+	"mutewright/design/quantity"
+)
+
+// Terminals are a standby control that the set already has, as the diagram shows
+// it: two tags, what stands above and below them, and what becomes of them.
+type Terminals struct {
+	Name     string // the plan's: "rear terminals 5 and 6"
+	Opens    string // "ht centre tap"
+	Left     string // "in use", "strapped", "open", "removed"
+	Upper    *Joint // the tag towards what it opens
+	Lower    *Joint // the other, which is chassis where Grounded
+	Grounded bool
+	Strap    *Wire    // between the two tags; nil: none
+	Words    []string // how live it is, and when: "up to 347 V", "while it is open"; nil: it is not
+}
+
+// terminals lays out the controls that stand for themselves. One that opens a
+// lifted return, too, and stays in use is told at that return.
+func (b *builder) terminals() {
+	for i := range b.f.Standby {
+		s := &b.f.Standby[i]
+		if s.Left == "in use" && s.Return >= 0 {
+			continue
+		}
+		tag := func(which string) *Joint {
+			return &Joint{ID: fmt.Sprintf("standby %d, %s", i+1, which), Label: which, Words: s.Name + ", " + strings.TrimSuffix(which, " tag")}
+		}
+		t := Terminals{
+			Name: s.Name, Opens: s.Opens, Left: s.Left, Grounded: s.Grounded(),
+			Upper: tag("one tag"), Lower: tag("other tag"), Words: b.liveness(i),
+		}
+		if s.Left == "strapped" {
+			t.Strap = b.wire(t.Upper, t.Lower, returnColours[len(b.w.Groups)%len(returnColours)], heavy, standbyStem(i))
+		}
+		b.w.Standby = append(b.w.Standby, t)
+	}
+}
+
+// liveness says what stands on standby control i to chassis, and when.
+func (b *builder) liveness(i int) []string {
+	s := &b.f.Standby[i]
+	q, ok := b.a.Get(standbyStem(i) + ".voltage")
+	if s.Left == "removed" || !ok || !(q.High > 0) {
+		return nil
+	}
+	when := map[string]string{"in use": "while it is open", "strapped": "if the strap comes off", "open": "at all times"}[s.Left]
+	if !s.Grounded() {
+		when = "to chassis at all times"
+	}
+	return []string{"up to " + format(q.High, quantity.Voltage), when}
+}
+
+// standbyStem begins the names of the quantities of standby control i.
+func standbyStem(i int) string { return fmt.Sprintf("standby.%d", i+1) }
+
+// strap is the added wire across standby control s, nil where there is none.
+func (b *builder) strap(s *known.Standby) *Wire {
+	for i := range b.w.Standby {
+		if t := &b.w.Standby[i]; t.Name == s.Name && t.Strap != nil {
+			return t.Strap
+		}
+	}
+	return nil
+}

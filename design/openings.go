@@ -214,11 +214,16 @@ type holding struct {
 }
 
 // holdFor finds the hold capacitor with which the guard lasts as long as the RF, for
-// the relay that comes nearest; it is not ok where the guard lasts without one, or
-// with none that is tried.
+// the relay that comes nearest; it is not ok where the guard lasts without one, with
+// none that is tried, or where the contacts of every relay bar it.
 func holdFor(p *plan.Plan, cat *catalog.Catalog) (h holding, ok bool, err error) {
-	if blocks := relayBlocks(p); len(blocks) > 1 || blocks[0].Hold.Given() {
+	blocks := relayBlocks(p)
+	if len(blocks) > 1 || blocks[0].Hold.Given() {
 		return h, false, nil
+	}
+	able, err := newBench(p, cat, 0, openKeys(blocks, 0, true)).ableContacts(cat.Relays())
+	if err != nil || len(able) == 0 { // no capacitor mends a contact
+		return h, false, err
 	}
 	d, err := New(p, cat)
 	if err != nil {
@@ -328,7 +333,7 @@ func (c change) try(cat *catalog.Catalog) (Opening, error) {
 	o := Opening{Words: c.words, Settings: c.settings}
 	p := c.plan
 	on := func(block int, relays []*catalog.Relay, free bool) (*Ranking, error) {
-		return rank(p, cat, block, relays, openKeys(relayBlocks(p), block, free), func() {})
+		return newBench(p, cat, block, openKeys(relayBlocks(p), block, free)).serving(relays)
 	}
 	var best []string
 	var smallest float64

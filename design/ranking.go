@@ -179,11 +179,29 @@ func openKeys(blocks []plan.Relay, block int, free bool) []string {
 
 // rank works relays out on one block of a plan.
 func rank(p *plan.Plan, cat *catalog.Catalog, block int, relays []*catalog.Relay, open []string, step func()) (*Ranking, error) {
-	s, err := newSizer(p, cat, block, open)
+	return newBench(p, cat, block, open).rank(relays, step)
+}
+
+// serving ranks the relays that may serve, without working the others out; it has no
+// rows where none does.
+func (b *bench) serving(relays []*catalog.Relay) (*Ranking, error) {
+	able, err := b.able(relays)
+	if err != nil || len(able) == 0 {
+		return new(Ranking), err
+	}
+	r, err := b.rank(able, func() {})
 	if err != nil {
 		return nil, err
 	}
-	b := &bench{sizer: s, trials: map[string]*answer.Trial{}, windows: map[string]map[string]answer.Window{}}
+	r.Rows = r.Rows[:r.Serving()]
+	return r, nil
+}
+
+// rank works relays out, whatever bars them.
+func (b *bench) rank(relays []*catalog.Relay, step func()) (*Ranking, error) {
+	if err := b.look(); err != nil {
+		return nil, err
+	}
 	tries := make([]try, len(relays))
 	if err := beside.Each(len(relays), func(i int) (err error) {
 		tries[i], err = b.try(relays[i])
@@ -205,10 +223,8 @@ func rank(p *plan.Plan, cat *catalog.Catalog, block int, relays []*catalog.Relay
 		return nil, err
 	}
 	slices.SortStableFunc(rows, compareRows)
-	f := known.From(p, cat)
-	return &Ranking{
-		Title: p.Title.Is, Fingerprint: p.SHA256, At: f.Relays[block].At, Serves: f.Relays[block].Serves, Rows: rows,
-	}, nil
+	own := known.From(b.plan, b.cat).Relays[b.block]
+	return &Ranking{Title: b.plan.Title.Is, Fingerprint: b.plan.SHA256, At: own.At, Serves: own.Serves, Rows: rows}, nil
 }
 
 // compareRows ranks: what serves first, those with contacts that are fit for what
@@ -271,6 +287,67 @@ type bench struct {
 	*sizer
 	windows map[string]map[string]answer.Window // by what the contacts bear
 	trials  map[string]*answer.Trial            // by the pulldowns that follow
+}
+
+func newBench(p *plan.Plan, cat *catalog.Catalog, block int, open []string) *bench {
+	return &bench{
+		sizer:  &sizer{plan: p, cat: cat, block: block, open: open},
+		trials: map[string]*answer.Trial{}, windows: map[string]map[string]answer.Window{},
+	}
+}
+
+// able keeps the relays that may serve. What bars the others is known before a drive
+// is solved: contacts, poles or insulation, which no drive mends, or a coil that the
+// supply misses by far.
+func (b *bench) able(relays []*catalog.Relay) ([]*catalog.Relay, error) {
+	list, err := b.ableContacts(relays)
+	if err != nil || len(list) == 0 {
+		return nil, err
+	}
+	if err := b.look(); err != nil {
+		return nil, err
+	}
+	bars := make([]bool, len(list))
+	if err := beside.Each(len(list), func(i int) error {
+		with, ok, err := b.sketch(list[i])
+		bars[i] = !ok || with.own < hopeless
+		return err
+	}); err != nil {
+		return nil, err
+	}
+	var able []*catalog.Relay
+	for i, entry := range list {
+		if !bars[i] {
+			able = append(able, entry)
+		}
+	}
+	return able, nil
+}
+
+// ableContacts keeps the relays that nothing but a drive may bar.
+func (b *bench) ableContacts(relays []*catalog.Relay) ([]*catalog.Relay, error) {
+	var list []*catalog.Relay
+	for _, entry := range relays {
+		blank := b.blank(nameOf(entry))
+		t := try{entry: entry, sized: sized{Setup: blank, facts: known.From(blank.lay(b.plan, entry), b.cat)}}
+		if err := b.share(&t); err != nil {
+			return nil, err
+		}
+		a, err := t.trial.Ask(t.facts, t.windows, answer.Set{})
+		if err != nil {
+			return nil, fmt.Errorf("relay %s: %w", t.Relay, err)
+		}
+		if !slices.ContainsFunc(b.concerns(rule.Judge(t.facts, a, b.cat), t.facts, a), barsForGood) {
+			list = append(list, entry)
+		}
+	}
+	return list, nil
+}
+
+// barsForGood tells whether a finding bars a relay whatever its drive.
+func barsForGood(f finding.Finding) bool {
+	family, _, _ := strings.Cut(f.ID, ".")
+	return f.Severity >= finding.Fail && (family == "contact" || family == "antenna" || f.ID == "return.window" || f.ID == "drive.latching")
 }
 
 // A try is one relay with its drive, and what it shares with others.

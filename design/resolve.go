@@ -28,13 +28,17 @@ func resolve(p *plan.Plan, cat *catalog.Catalog) (*plan.Plan, []Chosen, error) {
 		if !free {
 			relays = []*catalog.Relay{theirs(own, cat)}
 		}
-		r, err := rank(p, cat, block, relays, openKeys(blocks, block, false), func() {})
+		b := newBench(p, cat, block, openKeys(blocks, block, false))
+		r, err := b.serving(relays)
+		if err == nil && len(r.Rows) == 0 { // then what comes nearest
+			r, err = b.rank(relays, func() {})
+		}
 		if err != nil {
 			return nil, nil, fmt.Errorf("choice of the relay: %w", err)
 		}
-		top := r.Rows[0] // where nothing serves, what comes nearest
+		top := r.Rows[0]
 		p, top.Setup = top.Setup.take(p, find(relays, top.Relay))
-		list = append(list, r.because(top, 0, free)...)
+		list = append(list, r.because(top, len(relays), free)...)
 	}
 	return p, list, nil
 }
@@ -73,8 +77,8 @@ func (r *Ranking) barring() string {
 	return fmt.Sprintf("in the way of most: %s (%s)", h[0].Title, h[0].ID)
 }
 
-// because says what was taken from row i, and why.
-func (r *Ranking) because(row Row, i int, free bool) []Chosen {
+// because says what was taken of the first row, and why it was of so many relays.
+func (r *Ranking) because(row Row, of int, free bool) []Chosen {
 	least, _ := row.Least()
 	fares := fmt.Sprintf("smallest margin %.2f (%s)", least.Ratio, least.Words)
 	var list []Chosen
@@ -87,11 +91,11 @@ func (r *Ranking) because(row Row, i int, free bool) []Chosen {
 			}
 			switch n := r.Serving(); {
 			case n == 0:
-				c.Why = fmt.Sprintf("none of %d serves; this one comes nearest: %s; %s", len(r.Rows), fares, r.barring())
+				c.Why = fmt.Sprintf("none of %d serves; this one comes nearest: %s; %s", of, fares, r.barring())
 			case n == 1:
-				c.Why = fmt.Sprintf("the only one of %d that serves: %s", len(r.Rows), fares)
+				c.Why = fmt.Sprintf("the only one of %d that serves: %s", of, fares)
 			default:
-				c.Why = fmt.Sprintf("first of the %d of %d that serve: %s; the next is %s", n, len(r.Rows), fares, r.Rows[i+1].Relay)
+				c.Why = fmt.Sprintf("first of the %d of %d that serve: %s; the next is %s", n, of, fares, r.Rows[1].Relay)
 			}
 		case keyRectifier:
 			c.Why = "gives this relay the best of what its supply allows: " + fares

@@ -123,14 +123,47 @@ func TestADriveServesTheRelaysBesideIt(t *testing.T) {
 	require.NoError(t, err)
 	p, err := plan.Read("pendrake", data, cat, "transmitter.keying.leakage=5 mA")
 	require.NoError(t, err)
-	s, err := newSizer(p, cat, 1, openKeys(relayBlocks(p), 1, false))
-	require.NoError(t, err)
-	with, ok, err := s.size(cat.Relay("rf-spdt-12v"))
+	b := newBench(p, cat, 1, openKeys(relayBlocks(p), 1, false))
+	require.NoError(t, b.look())
+	with, ok, err := b.size(cat.Relay("rf-spdt-12v"))
 	require.NoError(t, err)
 	require.True(t, ok)
 	for _, name := range []string{"drive.coil.operate_margin", "drive.coil.ceiling_margin", "drive.2.coil.operate_margin", "drive.2.coil.ceiling_margin"} {
 		q, ok := with.set.Get(name)
 		require.True(t, ok, name)
 		assert.Greater(t, q.Low, 1.0, name)
+	}
+}
+
+// Ranking only what may serve gives what ranking all gives, in the same order: what is
+// left out before its drive is solved would not have served.
+func TestWhatMayServeServesAsAmongAll(t *testing.T) {
+	if testing.Short() {
+		t.Skip("ranks three plans twice")
+	}
+	cat := catalog.Default()
+	for name, block := range map[string]int{"sound/larkmoor-seven": 0, "sound/ashgill-full-winding": 0, "sound/pendrake-high-voltage": 1} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			data, err := os.ReadFile("../testdata/plans/" + name + ".yaml")
+			require.NoError(t, err)
+			p, err := plan.Read(name, data, cat)
+			require.NoError(t, err)
+			open := openKeys(relayBlocks(p), block, true)
+			all, err := newBench(p, cat, block, open).rank(cat.Relays(), func() {})
+			require.NoError(t, err)
+			b := newBench(p, cat, block, open)
+			able, err := b.able(cat.Relays())
+			require.NoError(t, err)
+			assert.Less(t, len(able), len(cat.Relays()), "nothing is left out")
+			some, err := b.serving(cat.Relays())
+			require.NoError(t, err)
+			require.Len(t, some.Rows, all.Serving())
+			for i, row := range some.Rows {
+				assert.Equal(t, all.Rows[i].Relay, row.Relay)
+				assert.Equal(t, all.Rows[i].Setup.Settings(), row.Setup.Settings())
+				assert.InEpsilon(t, all.Rows[i].Smallest(), row.Smallest(), 1e-5)
+			}
+		})
 	}
 }

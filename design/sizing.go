@@ -46,15 +46,17 @@ type sizer struct {
 	loads  []float64
 }
 
-// newSizer looks at every kind of drive that the plan allows for a block. Those
-// with a buffer wait until one is needed.
-func newSizer(p *plan.Plan, cat *catalog.Catalog, block int, open []string) (*sizer, error) {
-	s := &sizer{plan: p, cat: cat, block: block, open: open}
+// look looks at every kind of drive that the plan allows for the block. Those with a
+// buffer wait until one is needed.
+func (s *sizer) look() error {
+	if s.loads != nil {
+		return nil // it has
+	}
 	s.loads = s.allLoads()
 	for _, o := range s.options() {
 		s.stands = append(s.stands, &stand{option: o})
 	}
-	return s, beside.Each(len(s.stands), func(i int) error {
+	return beside.Each(len(s.stands), func(i int) error {
 		if s.stands[i].buffer != "none" {
 			return nil
 		}
@@ -64,7 +66,7 @@ func newSizer(p *plan.Plan, cat *catalog.Catalog, block int, open []string) (*si
 
 // ready looks at one kind of drive, once.
 func (s *sizer) ready(at *stand) error {
-	at.once.Do(func() { at.err = s.look(at) })
+	at.once.Do(func() { at.err = s.lookAt(at) })
 	return at.err
 }
 
@@ -166,9 +168,9 @@ func (s *sizer) allLoads() []float64 {
 	return list
 }
 
-// look finds signs and regulation of one kind of drive, with the relay that facts
+// lookAt finds signs and regulation of one kind of drive, with the relay that facts
 // name for it and about the dropper that this wants.
-func (s *sizer) look(at *stand) error {
+func (s *sizer) lookAt(at *stand) error {
 	f := known.From(s.plan, s.cat)
 	with := s.blank(f.Relays[s.block].Name)
 	with.Rectifier, with.Buffer, with.Reservoir = at.rectifier, at.buffer, usualReservoir
@@ -214,6 +216,7 @@ type sketched struct {
 	Setup
 	stand    *stand
 	smallest float64 // of the margins that can be sketched
+	own      float64 // of those of the relay's own coil
 	load     float64 // of the winding, A
 	line     float64 // smaller of the key line's two margins
 }
@@ -411,7 +414,7 @@ func (v *view) chooseFuse(current float64) {
 // sketched is the setup as it stands with its score.
 func (v *view) sketched() sketched {
 	f := v.facts
-	s := sketched{Setup: v.setup, stand: v.stand, smallest: math.Inf(1), line: math.Inf(1)}
+	s := sketched{Setup: v.setup, stand: v.stand, smallest: math.Inf(1), own: math.Inf(1), line: math.Inf(1)}
 	t := &f.Transmitter
 	rated := 0.0
 	if supply := f.Relays[0].Supply; supply >= 0 && f.Supplies[supply].Rated.Exists() {
@@ -422,6 +425,7 @@ func (v *view) sketched() sketched {
 		for _, coil := range at.Coils {
 			s.smallest = min(s.smallest, coil.Operate, coil.Ceiling)
 		}
+		s.own = min(s.own, at.Coils[v.block].Operate, at.Coils[v.block].Ceiling)
 		s.load = max(s.load, at.Total)
 		amps, volts := at.Amps, at.Released
 		if v.stand.buffer != "none" {
@@ -440,6 +444,10 @@ func (v *view) sketched() sketched {
 	}
 	return s
 }
+
+// hopeless is the margin of a relay's own coil, sketched, under which solving does not
+// make it one that serves: a sketch errs by a few per cent.
+const hopeless = 0.8
 
 // A sized is a setup that has been solved in the corners that decide.
 type sized struct {

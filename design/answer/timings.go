@@ -360,7 +360,22 @@ func (a *Answers) addMoment(m moment, sequences []timing.Sequence, better float6
 	}
 	q.Working.LowBy, q.Working.HighBy = sequenceWords[lowest], sequenceWords[highest]
 	q.Working.Steps = movements(&sequences[0], &sequences[lowest], &sequences[highest], m.after)
+	for _, part := range moments(true, true, true, true) {
+		if _, ok := a.Get(part.name); ok && slices.Contains(madeOf[m.name], part.name) {
+			q.Working.Steps = append(q.Working.Steps, Step{
+				Name: part.name, Unit: quantity.Time,
+				Nominal: part.of(&sequences[0]), Low: part.of(&sequences[lowest]), High: part.of(&sequences[highest]),
+			})
+		}
+	}
 	a.Add(q)
+}
+
+// madeOf are the moments that a margin is made of.
+var madeOf = map[string][]string{
+	"timing.key_margin":  {"timing.opened", "timing.shorted"},
+	"timing.tail_margin": {"timing.released"},
+	"timing.mute_margin": {"timing.muted"},
 }
 
 // sequenceWords name the nominal sequence and those of the corners.

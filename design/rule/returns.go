@@ -541,9 +541,22 @@ func (b *bench) judgeDepth() {
 	if under(q.Low, wanted/2) {
 		severity = finding.Fail
 	}
-	b.raise(returnDepth, severity, "wanted.depth",
-		fmt.Sprintf("Muting reaches %s (%s to %s); %s is wanted.", decibels(q.Nominal), decibels(q.Low), decibels(q.High), decibels(wanted)),
-		b.buysMost())
+	b.raise(returnDepth, severity, "wanted.depth", depthWords(q, wanted), b.buysMost())
+}
+
+// depthWords say how deep it mutes of what is wanted, dB. Beyond where stages are
+// counted it may be any deeper.
+func depthWords(q answer.Quantity, wanted float64) string {
+	if q.Low >= q.Most-rounding {
+		return fmt.Sprintf("Muting reaches over %s, as far as its stages are counted; %s is wanted.", decibels(q.Most), decibels(wanted))
+	}
+	depth := func(v float64) string {
+		if v >= q.Most-rounding {
+			return "over " + decibels(q.Most)
+		}
+		return decibels(v)
+	}
+	return fmt.Sprintf("Muting reaches %s (%s to %s); %s is wanted.", depth(q.Nominal), depth(q.Low), depth(q.High), decibels(wanted))
 }
 
 // buysMost says which change deepens the muting most.

@@ -566,7 +566,8 @@ func (d *drawing) drawGroup(u *unit, r rows, l Level) {
 		d.chassis(at(cx, r.pull+2.5), added, d.nets.of(foot), "chassis of "+p.Ref)
 		d.words(at(cx, r.pull+9), scene.Middle, scene.Bold, small, foot.Label, "")
 		d.words(at(x, r.pull-2.9), scene.Middle, scene.Bold, small, p.Ref, "")
-		d.lines(at(x, r.pull+5.2), scene.Middle, false, values(p)...)
+		// A hair to the left: as far from the lug's box as from the chassis sign.
+		d.lines(at(x-0.3, r.pull+5.2), scene.Middle, false, values(p)...)
 	}
 	d.flag(g.Node, at(col-0.4, r.pull), left, 0, node, "return "+g.Name)
 	d.words(at(col-6.4, r.pull+8), scene.End, scene.Bold, plain, g.Name, "")

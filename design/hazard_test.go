@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -31,7 +32,26 @@ func read(t *testing.T, name string, settings ...string) *plan.Plan {
 // work reads a plan and works it out, worst case and all.
 func work(t *testing.T, name string, settings ...string) *design.Design {
 	t.Helper()
-	d, err := design.New(read(t, name, settings...), catalog.Default())
+	return worked(t, name, settings)
+}
+
+// before are the designs of plans as they stand: many tests look at the same.
+var before sync.Map // asked → func() (*design.Design, error)
+
+type asked struct {
+	name    string
+	nominal bool
+}
+
+func worked(t *testing.T, name string, settings []string, how ...design.Option) *design.Design {
+	t.Helper()
+	p := read(t, name, settings...)
+	make := func() (*design.Design, error) { return design.New(p, catalog.Default(), how...) }
+	if len(settings) == 0 {
+		once, _ := before.LoadOrStore(asked{name, len(how) > 0}, sync.OnceValues(make))
+		make = once.(func() (*design.Design, error))
+	}
+	d, err := make()
 	require.NoError(t, err)
 	return d
 }
@@ -49,9 +69,7 @@ func found(d *design.Design, id string) *finding.Finding {
 // workNominal works a plan of testdata out without its doubt.
 func workNominal(t *testing.T, name string, settings ...string) *design.Design {
 	t.Helper()
-	d, err := design.New(read(t, name, settings...), catalog.Default(), design.NominalOnly)
-	require.NoError(t, err)
-	return d
+	return worked(t, name, settings, design.NominalOnly)
 }
 
 // raising says which plan raises a finding, at which key path and how bad, and

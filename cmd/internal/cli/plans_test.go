@@ -67,11 +67,19 @@ func fitsATerminal(t *testing.T, text string) {
 	}
 }
 
-// checkText reads the verdict of a report, whose lines fit a terminal.
+// tries are the settings that a remedy tries.
+var tries = regexp.MustCompile(`--set\s+([^\s()]+=[^\s()]+)`)
+
+// checkText reads the verdict of a report, whose lines fit a terminal. What its
+// remedies try with --set are lines that the plan may have.
 func checkText(t *testing.T, file string) string {
 	status, text, stderr := run("", "check", file)
 	require.Empty(t, stderr)
 	fitsATerminal(t, text)
+	for _, found := range tries.FindAllStringSubmatch(text, -1) {
+		status, _, stderr := run("", "mains", file, "--set", found[1])
+		assert.Less(t, status, 2, "%s %s: %s", file, found[1], stderr)
+	}
 	verdict, _, _ := strings.Cut(strings.ToLower(text), ":")
 	assert.Equal(t, statusOf[verdict], status)
 	return verdict
@@ -198,60 +206,4 @@ func TestBrokenPlansAreRefused(t *testing.T) {
 			}
 		})
 	}
-}
-
-// What a remedy tries with --set is a line that the plan may have.
-func TestWhatRemediesTryIsRead(t *testing.T) {
-	if testing.Short() {
-		t.Skip("works every plan out")
-	}
-	tries := regexp.MustCompile(`--set\s+([^\s()]+=[^\s()]+)`)
-	tried := 0
-	for _, file := range plans(t, "hurt") { // every finding is raised there
-		_, text, _ := run("", "check", file)
-		for _, found := range tries.FindAllStringSubmatch(text, -1) {
-			status, _, stderr := run("", "mains", file, "--set", found[1])
-			assert.Less(t, status, 2, "%s %s: %s", file, found[1], stderr)
-			tried++
-		}
-	}
-	assert.Greater(t, tried, 10)
-}
-
-// Whatever the set, the mains side, the list of what can be explained, each kind of
-// finding explained and two plans side by side fit a terminal.
-func TestEveryTextFitsATerminal(t *testing.T) {
-	if testing.Short() {
-		t.Skip("works every plan out")
-	}
-	listed := regexp.MustCompile(`(?m)^  ([a-z_]+\.[a-z_]+)  +(?:note|caution|fail|danger): `)
-	explained := map[string]bool{}
-	before := filepath.Join(module, "testdata", "plans", "sound", "larkmoor-seven.yaml")
-	for _, folder := range []string{"sound", "hurt", "stages"} {
-		for i, file := range plans(t, folder) {
-			_, text, stderr := run("", "mains", file)
-			require.Empty(t, stderr)
-			fitsATerminal(t, text)
-			_, text, stderr = run("", "why", file)
-			require.Empty(t, stderr)
-			fitsATerminal(t, text)
-			for _, id := range listed.FindAllStringSubmatch(text, -1) {
-				if explained[id[1]] {
-					continue
-				}
-				explained[id[1]] = true
-				_, text, stderr := run("", "why", file, id[1])
-				require.Empty(t, stderr, id[1])
-				fitsATerminal(t, text)
-				assert.Contains(t, text, "Source: ", id[1])
-			}
-			if i%12 == 0 {
-				_, text, stderr = run("", "compare", before, file)
-				require.Empty(t, stderr)
-				fitsATerminal(t, text)
-				before = file
-			}
-		}
-	}
-	assert.Greater(t, len(explained), 60)
 }

@@ -41,10 +41,7 @@ func TestChosenPulldownKeepsEveryRating(t *testing.T) {
 			}
 			t.Run(filepath.Base(file), func(t *testing.T) {
 				t.Parallel()
-				p, err := plan.Read(file, data, catalog.Default())
-				require.NoError(t, err)
-				d, err := design.New(p, catalog.Default())
-				require.NoError(t, err)
+				d := work(t, folder+"/"+strings.TrimSuffix(filepath.Base(file), ".yaml"))
 				if f := found(d, "return.window"); f != nil {
 					if !strings.Contains(f.Says, "at every resistance") { // no pulldown mends it: one limit, nothing crosses
 						assert.Contains(t, f.Says, "needs at least")
@@ -105,13 +102,7 @@ func TestChosenIsWhatAPlanMaySay(t *testing.T) {
 // and shows the usual value: a tiny one would hide the other findings.
 func TestNoPulldownMendsARatingExceededWithTheContactClosed(t *testing.T) {
 	t.Parallel()
-	const file = "hurt/return-window.yaml"
-	data, err := os.ReadFile(filepath.Join(plans, file))
-	require.NoError(t, err)
-	p, err := plan.Read(file, data, catalog.Default())
-	require.NoError(t, err)
-	d, err := design.New(p, catalog.Default())
-	require.NoError(t, err)
+	d := work(t, "hurt/return-window")
 	f := found(d, "return.window")
 	require.NotNil(t, f)
 	assert.Contains(t, f.Says, "at every resistance")
@@ -130,6 +121,9 @@ func TestNoPulldownMendsARatingExceededWithTheContactClosed(t *testing.T) {
 // From an empty window the safe side is drawn. A path past the lift that spoils every
 // pulldown that would serve is found all the same.
 func TestSafeSideOfAnEmptyWindowHidesNoPath(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works plans out one after another")
+	}
 	t.Parallel()
 	with := func(path string) *design.Design {
 		return work(t, "hurt/return-path-past-lift", "wanted.depth=25 dB", "muting_points.output.also_to_chassis.value="+path,
@@ -158,6 +152,9 @@ func TestUsablePulldown(t *testing.T) {
 // The heat of a pulldown has a corner of its own, and a highest value in the middle:
 // what is chosen between the ends stays cool.
 func TestChosenPulldownStaysCool(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works plans out one after another")
+	}
 	d := work(t, "../trials/dunmere-eight", "muting_points.sensitivity.control.value=9.6 kohm ± 2 %", "wanted.depth=40 dB")
 	assert.Nil(t, found(d, "return.window"))
 	power, ok := d.Quantities.Get("return.mute_line.pulldown_power")
@@ -168,7 +165,7 @@ func TestChosenPulldownStaysCool(t *testing.T) {
 // widePlans is how many plans of wide doubt are worked out.
 func widePlans() int {
 	if testing.Short() {
-		return 3
+		return 1
 	}
 	return 6
 }

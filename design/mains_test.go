@@ -1,8 +1,6 @@
 package design_test
 
 import (
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -14,7 +12,6 @@ import (
 	"mutewright/design"
 	"mutewright/design/finding"
 	"mutewright/design/fitting"
-	"mutewright/design/plan"
 )
 
 // The mains side alone says what the whole design says of it, reading for
@@ -24,13 +21,8 @@ func TestMainsAloneSaysTheSame(t *testing.T) {
 	for _, name := range []string{"hurt/mains-touch-current", "hurt/mains-isolation", "sound/mains-switch-unknown"} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			data, err := os.ReadFile(filepath.Join("..", "testdata", "plans", filepath.FromSlash(name)+".yaml"))
-			require.NoError(t, err)
-			p, err := plan.Read(name, data, catalog.Default())
-			require.NoError(t, err)
-			whole, err := design.New(p, catalog.Default())
-			require.NoError(t, err)
-			alone, err := design.Mains(p, catalog.Default())
+			whole := work(t, name)
+			alone, err := design.Mains(read(t, name), catalog.Default())
 			require.NoError(t, err)
 
 			is := func(name string) bool { return strings.HasPrefix(name, "mains.") }

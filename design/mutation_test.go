@@ -732,10 +732,10 @@ func (s *subject) make(t *testing.T, e edit, c change) outcome {
 // Each sound plan, each edit: caught with the right id and severity at the right
 // place, or harmless for a reason. testdata/hazards.txt is what came of them.
 func TestEveryHazardIsCaught(t *testing.T) {
-	names := planNames(t, "sound")
 	if testing.Short() {
-		names = []string{"sound/larkmoor-seven"}
+		t.Skip("works many plans out")
 	}
+	names := planNames(t, "sound")
 	results := make([][]outcome, len(names))
 	t.Run("plans", func(t *testing.T) {
 		for i, name := range names {
@@ -755,8 +755,5 @@ func TestEveryHazardIsCaught(t *testing.T) {
 			})
 		}
 	})
-	if testing.Short() {
-		return
-	}
 	hazards(t, slices.Concat(results...))
 }

@@ -24,7 +24,7 @@ var everySheet = flag.Bool("every-sheet", false, "compose and audit the sheets o
 // randomPlans is how many of the legal plans at random are worked out.
 func randomPlans() int {
 	if testing.Short() {
-		return 40
+		return 8
 	}
 	return 500
 }

@@ -19,7 +19,7 @@ import (
 // sensible is how many legal plans at random are asked whether they follow sense.
 func sensible() int {
 	if testing.Short() {
-		return 4
+		return 2
 	}
 	return 16
 }

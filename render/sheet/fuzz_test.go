@@ -25,7 +25,7 @@ func FuzzSheet(f *testing.F) {
 	for i, file := range files {
 		data, err := os.ReadFile(file)
 		require.NoError(f, err)
-		if i%8 == 0 || i%2 == 0 && !testing.Short() {
+		if i%32 == 0 || i%2 == 0 && !testing.Short() {
 			f.Add(data, "returns.mute_line.pulldown=4k7")
 		}
 	}

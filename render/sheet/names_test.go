@@ -23,6 +23,9 @@ import (
 // faces lack: the sheet is drawn all the same, nothing of it beyond the paper, and
 // what has no glyph stands as a mark that is seen.
 func TestLongAndForeignNamesAreDrawn(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws sheets of many pages")
+	}
 	t.Parallel()
 	const most = 200
 	var (
@@ -40,9 +43,6 @@ func TestLongAndForeignNamesAreDrawn(t *testing.T) {
 	}
 	for name, text := range map[string]string{"sentence": sentence, "word": word, "foreign": foreign} {
 		t.Run(name, func(t *testing.T) {
-			if testing.Short() && name != "foreign" {
-				t.Skip("draws a sheet of many pages")
-			}
 			t.Parallel()
 			var settings []string
 			for _, k := range keys {

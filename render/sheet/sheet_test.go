@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -34,17 +35,30 @@ var papers = []struct {
 
 var plans = filepath.Join("..", "..", "testdata", "plans")
 
-// designed works a plan of testdata out: "sound/larkmoor-seven".
+// designed is a plan of testdata worked out, once for all tests:
+// "sound/larkmoor-seven".
 func designed(t testing.TB, name string) *design.Design {
 	t.Helper()
-	file := filepath.Join(plans, filepath.FromSlash(name)+".yaml")
-	data, err := os.ReadFile(file)
-	require.NoError(t, err)
-	p, err := plan.Read(file, data, catalog.Default())
-	require.NoError(t, err)
-	d, err := design.New(p, catalog.Default())
+	once, _ := designs.LoadOrStore(name, sync.OnceValues(func() (*design.Design, error) { return workOut(name) }))
+	d, err := once.(func() (*design.Design, error))()
 	require.NoError(t, err)
 	return d
+}
+
+var designs sync.Map // from the name to func() (*design.Design, error)
+
+// workOut works a plan of testdata out anew.
+func workOut(name string) (*design.Design, error) {
+	file := filepath.Join(plans, filepath.FromSlash(name)+".yaml")
+	data, err := os.ReadFile(file)
+	if err != nil {
+		return nil, err
+	}
+	p, err := plan.Read(file, data, catalog.Default())
+	if err != nil {
+		return nil, err
+	}
+	return design.New(p, catalog.Default())
 }
 
 func composed(t testing.TB, name string, paper sheet.Paper) scene.Document {
@@ -285,12 +299,19 @@ const child = "SHEET_CHILD" // names the file that the other process writes
 
 func printed(t *testing.T) []byte {
 	t.Helper()
+	d, err := workOut("sound/tarnbeck-alone")
+	require.NoError(t, err)
+	document, err := sheet.Compose(d, sheet.A4, program)
+	require.NoError(t, err)
 	var out bytes.Buffer
-	require.NoError(t, pdf.Write(&out, composed(t, "sound/tarnbeck-alone", sheet.A4)))
+	require.NoError(t, pdf.Write(&out, document))
 	return out.Bytes()
 }
 
 func TestSameBytes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works a plan out three times")
+	}
 	if file := os.Getenv(child); file != "" {
 		require.NoError(t, os.WriteFile(file, printed(t), 0o600))
 		return

@@ -18,6 +18,9 @@ const oracle = "../../testdata/oracle/drive-"
 // Every rectifier on every winding it may stand on, with a warm coil, against
 // ngspice. The decks are written from the very networks that Solve solves.
 func TestRectifiersAgainstNgspice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves many circuits one after another")
+	}
 	tests := []struct {
 		name   string
 		ohms   float64
@@ -105,6 +108,9 @@ func quick(r Rectifier, on Grounding) func(*Drive) {
 // A coil made and broken by its key line, on a rail and on a doubler, hot and
 // cold, with each clamp, against ngspice.
 func TestKeyingAgainstNgspice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves many circuits one after another")
+	}
 	tests := []struct {
 		name   string
 		ohms   float64

@@ -58,7 +58,11 @@ func figures(r Result) Result {
 // no solver: charge, heat, and no more from the winding than its crest.
 func TestRandomDrives(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(150) {
+	drives := uint64(150)
+	if testing.Short() {
+		drives = 15
+	}
+	for seed := range drives {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			d := aDrive(rand.New(rand.NewPCG(seed, 24)))
 			r, err := Solve(d)

@@ -34,7 +34,7 @@ type Decision struct {
 // is all the fitting there is.
 func MainsOnly(f *known.Facts, a *answer.Answers) Fitting {
 	l := &log{f: f, a: a}
-	test := l.mains()
+	test := MainsTest{Before: l.before(), After: l.after()}
 	return Fitting{Readings: l.list, Mains: test}
 }
 
@@ -44,23 +44,31 @@ type mainsLog struct {
 	steps []Step
 }
 
-// mains lists the steps of the mains test. Its readings are numbered first,
-// whatever else is measured.
-func (l *log) mains() MainsTest {
-	before := &mainsLog{log: l}
-	before.discharged()
-	before.ohms()
+// before lists the steps of the mains test that come before anything is connected.
+func (l *log) before() []Step {
+	m := &mainsLog{log: l}
+	m.discharged()
+	m.ohms()
 	if l.f.Refused {
-		before.isolated()
-		return MainsTest{Before: before.steps}
+		m.isolated()
+		return m.steps
 	}
-	before.insulation()
-	before.meters()
-	before.cord()
-	after := &mainsLog{log: l}
-	after.earthed()
-	after.jack()
-	return MainsTest{Before: before.steps, After: after.steps}
+	m.insulation()
+	m.meters()
+	m.cord()
+	return m.steps
+}
+
+// after lists the steps of the mains test that come when the work is done. A set
+// to which nothing may be joined has none.
+func (l *log) after() []Step {
+	if l.f.Refused {
+		return nil
+	}
+	m := &mainsLog{log: l}
+	m.earthed()
+	m.jack()
+	return m.steps
 }
 
 func (m *mainsLog) step(title string, do ...string) {

@@ -46,15 +46,16 @@ func (l *log) expect(state, at, meter, name, control, why string) {
 	})
 }
 
-// readings lists what to measure: the mains side, unplugged, on receive, muted,
-// the drive.
+// readings lists what to measure in the order of the work: the mains side,
+// unplugged, on receive, muted, the drive, the mains side again.
 func readings(f *known.Facts, a *answer.Answers, fit *Fitting) []Reading {
 	l := &log{f: f, a: a}
-	fit.Mains = l.mains()
+	fit.Mains.Before = l.before()
 	l.unplugged(fit)
 	l.receive(fit)
 	l.muted(fit)
 	l.drive(fit)
+	fit.Mains.After = l.after()
 	return l.list
 }
 

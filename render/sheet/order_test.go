@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"mutewright/render/pdf"
+	"mutewright/render/scene"
 	"mutewright/render/sheet"
 )
 
@@ -48,4 +50,33 @@ func TestWireTableReadsInOrder(t *testing.T) {
 			assert.Equal(t, want, rows, "%s on %s", name, p.name)
 		}
 	}
+}
+
+// Readings are numbered in the order of the work, and stand on the pages so.
+func TestReadingsStandInOrder(t *testing.T) {
+	d := designed(t, "sound/larkmoor-seven")
+	var want []string
+	for i, r := range d.Fitting.Readings {
+		require.Equal(t, fmt.Sprintf("M%d", i+1), r.ID)
+		want = append(want, r.ID)
+	}
+	document, err := sheet.Compose(d, sheet.A4, program)
+	require.NoError(t, err)
+	var got []string
+	for i := range document.Pages {
+		for _, item := range document.Pages[i].Items {
+			text, ok := item.Shape.(scene.Text)
+			if !ok {
+				continue
+			}
+			words := strings.Fields(text.Words)
+			if len(words) == 0 {
+				continue
+			}
+			if id := strings.Trim(words[0], ",:"); slices.Contains(want, id) && !slices.Contains(got, id) {
+				got = append(got, id)
+			}
+		}
+	}
+	assert.Equal(t, want, got)
 }

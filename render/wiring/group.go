@@ -325,14 +325,15 @@ func contactReach(g *fitting.Group) (l, r float64) {
 }
 
 // pulldownAt are the distances of a return's pulldown's middle and of its chassis
-// point from the column: its words lie between the lug's box and the chassis sign.
+// point from the column: its words lie under one another between the lug's box
+// and the chassis sign, 2 mm clear of the sign.
 func pulldownAt(g *fitting.Group) (mid, foot float64) {
 	p := g.Pulldown
 	lug, _ := boxSize(g.Contact.Throw)
-	words := max(widest(scene.Bold, p.Ref), widest(scene.Regular, values(p)...)) / 2
+	words := max(widest(scene.Bold, p.Ref), widest(scene.Regular, stacked(p)...)) / 2
 	half := max(5, words)
 	mid = max(12.6, half+3, lug/2+1.4+words)
-	return mid, max(23.4, mid+half+4.6)
+	return mid, max(23.4, mid+half+5.8) // the sign begins 3.8 before its point
 }
 
 // contactWords are the two lines beside a contact.
@@ -566,8 +567,7 @@ func (d *drawing) drawGroup(u *unit, r rows, l Level) {
 		d.chassis(at(cx, r.pull+2.5), added, d.nets.of(foot), "chassis of "+p.Ref)
 		d.words(at(cx, r.pull+9), scene.Middle, scene.Bold, small, foot.Label, "")
 		d.words(at(x, r.pull-2.9), scene.Middle, scene.Bold, small, p.Ref, "")
-		// A hair to the left: as far from the lug's box as from the chassis sign.
-		d.lines(at(x-0.3, r.pull+5.2), scene.Middle, false, values(p)...)
+		d.lines(at(x, r.pull+5.2), scene.Middle, false, stacked(p)...)
 	}
 	d.flag(g.Node, at(col-0.4, r.pull), left, 0, node, "return "+g.Name)
 	d.words(at(col-6.4, r.pull+8), scene.End, scene.Bold, plain, g.Name, "")

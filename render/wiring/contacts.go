@@ -145,7 +145,10 @@ type spread struct {
 	jogged bool    // it is not under the coil
 }
 
-const gutter = 3 // free on each side of the link
+const (
+	gutter = 3 // free on each side of the link
+	air    = 4 // that a column keeps beside it where the link is moved towards its coil
+)
 
 // place puts the units on both sides of a link that falls from x: as many as fit
 // stay left of it. Where no such split fits, the link jogs to the gap nearest to
@@ -174,6 +177,12 @@ func place(us []*unit, l Level, x, lo, hi float64) (spread, error) {
 		}
 		slack := (hi - lo - w) / float64(len(ls)+len(rs)+2)
 		g := lo + width(ls) + slack*float64(len(ls)+1) + gutter
+		switch { // with one side empty, the link need not go far round
+		case len(ls) == 0:
+			g = max(g, min(x, hi-width(rs)-min(slack, air)*float64(len(rs)+1)-gutter))
+		case len(rs) == 0:
+			g = min(g, max(x, lo+width(ls)+min(slack, air)*float64(len(ls)+1)+gutter))
+		}
 		if best < 0 || math.Abs(g-x) < math.Abs(at-x) {
 			best, at = k, g
 		}

@@ -2,10 +2,10 @@ package fitting
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"mutewright/design/known"
-	"mutewright/design/quantity"
 )
 
 // Terminals are a standby control that the set already has, as the diagram shows
@@ -54,7 +54,14 @@ func (b *builder) liveness(i int) []string {
 	if !s.Grounded() {
 		when = "to chassis at all times"
 	}
-	return []string{"up to " + format(q.High, quantity.Voltage), when}
+	return []string{"up to " + wholeVolts(q.High), when}
+}
+
+// wholeVolts prints a voltage upwards to whole volts, as the hazard block of the
+// sheet does: its rows and these words stand on one page.
+func wholeVolts(v float64) string {
+	// A ten-thousandth of slack: a computed 60.00001 V is 60 V.
+	return fmt.Sprintf("%.0f\u00a0V", math.Ceil(v-1e-4*max(1, v)))
 }
 
 // standbyStem begins the names of the quantities of standby control i.

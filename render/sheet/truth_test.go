@@ -63,3 +63,22 @@ func TestACautionStandsOnPageOne(t *testing.T) {
 	document := atNominal(t, "sound/larkmoor-seven")
 	assert.Regexp(t, `CAUTION: \d+ cautions?, see sheet \d+`, joined(document.Pages[0]))
 }
+
+// The diagram and the hazard block of one page say the same volts.
+func TestStandbyTerminalsHaveOneVoltageOnPageOne(t *testing.T) {
+	for _, name := range []string{"hurt/standby-live", "hurt/standby-open"} {
+		d := designed(t, name)
+		document, err := sheet.Compose(d, sheet.A4, program)
+		require.NoError(t, err)
+		require.NotEmpty(t, d.Fitting.Wiring.Standby)
+		told, ok := strings.CutPrefix(d.Fitting.Wiring.Standby[0].Words[0], "up to ")
+		require.True(t, ok)
+		cells := 0
+		for _, item := range document.Pages[0].Items {
+			if text, ok := item.Shape.(scene.Text); ok && text.Words == told {
+				cells++
+			}
+		}
+		assert.Equal(t, 3, cells, "%s: %s on receive, muted and with the pulldown open", name, told)
+	}
+}

@@ -115,7 +115,7 @@ func series(w *fitting.Wiring, width, first, further float64, l Level, c course)
 			head += fmt.Sprintf(", DRAWING %d OF %d", i+1, len(drawings))
 		}
 		if i+1 < len(drawings) {
-			head += ": GOES ON ON THE NEXT SHEET"
+			head += ": CONTINUED ON THE NEXT SHEET"
 		}
 		d.frame(w, head, width, b.Height)
 		b.Items = d.items

@@ -118,7 +118,7 @@ func (a *Answers) through(f *known.Facts, name string, at [3][]float64) ([]Step,
 		var values [3]float64
 		out := make([]float64, q.came.problem.Outputs)
 		for i, x := range at {
-			if err := q.came.problem.Eval(x, out); err != nil {
+			if err := q.came.problem.One(x, q.came.column, out); err != nil {
 				return nil, err
 			}
 			values[i] = q.came.of.capped(out[q.came.column])
@@ -156,7 +156,7 @@ func (k *asked) stands(box known.Box, x []float64) []Stand {
 func (q *Quantity) levers(box known.Box) ([]Lever, error) {
 	out := make([]float64, q.came.problem.Outputs)
 	return leversOf(box, q.came.problem.Touches, func(x []float64) (float64, error) {
-		err := q.came.problem.Eval(x, out)
+		err := q.came.problem.One(x, q.came.column, out)
 		return q.came.of.capped(out[q.came.column]), err
 	})
 }

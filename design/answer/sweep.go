@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"mutewright/design/beside"
 	"mutewright/design/drive"
 	"mutewright/design/known"
 	"mutewright/design/lifted"
@@ -75,32 +76,35 @@ type CoilSweep struct {
 	Permits []float64 // what the warm coil may stand for ever
 }
 
-// SweepCoil asks what the coil gets at some ratios of the mains. The drive must
-// be one that can be computed.
+// SweepCoil asks what the coil gets at some ratios of the mains, cold beside warm.
+// The drive must be one that can be computed.
 func SweepCoil(f *known.Facts, c Circuit, ratios []float64) (CoilSweep, error) {
 	s := CoilSweep{Ratio: ratios}
-	var result drive.Result
-	at := func(ratio, ambient, soaked float64) (drive.CoilResult, error) {
-		x := f.Box.Nominal()
-		x[f.Mains.Ratio.Index()] = ratio
-		x[f.Ambient.Index()] = ambient
-		x[f.Soaked.Index()] = soaked
-		var err error
-		if result, err = result.Near(driveAt(f, c.Fit.Hookup, x)); err != nil {
-			return drive.CoilResult{}, fmt.Errorf("coil at %g × the mains: %w", ratio, err)
+	courses := [2][]drive.CoilResult{}
+	err := beside.Each(len(courses), func(i int) error {
+		ambient, soaked := f.AmbientLow, 0.0
+		if i == 1 {
+			ambient, soaked = f.AmbientHigh, 1
 		}
-		return result.Coils[0], nil
+		var result drive.Result
+		for _, ratio := range ratios {
+			x := f.Box.Nominal()
+			x[f.Mains.Ratio.Index()] = ratio
+			x[f.Ambient.Index()] = ambient
+			x[f.Soaked.Index()] = soaked
+			var err error
+			if result, err = result.Near(driveAt(f, c.Fit.Hookup, x)); err != nil {
+				return fmt.Errorf("coil at %g × the mains: %w", ratio, err)
+			}
+			courses[i] = append(courses[i], result.Coils[0])
+		}
+		return nil
+	})
+	if err != nil {
+		return s, err
 	}
-	for _, ratio := range ratios {
-		cold, err := at(ratio, f.AmbientLow, 0)
-		if err != nil {
-			return s, err
-		}
-		warm, err := at(ratio, f.AmbientHigh, 1)
-		if err != nil {
-			return s, err
-		}
-		s.Cold = append(s.Cold, cold.Volts)
+	for i, warm := range courses[1] {
+		s.Cold = append(s.Cold, courses[0][i].Volts)
 		s.Warm = append(s.Warm, warm.Volts)
 		// operate margin = least / needed: the mean that is needed is the mean it
 		// gets over the margin.

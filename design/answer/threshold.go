@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"mutewright/design/beside"
 	"mutewright/design/known"
 	"mutewright/design/quantity"
 	"mutewright/design/spread"
@@ -44,16 +45,18 @@ const mostTried = 3
 // the limit; else it may not exceed it.
 func (a *Answers) Thresholds(f *known.Facts, name string, limit float64, least bool, n int) ([]Threshold, error) {
 	d := a.doubted(f, name, limit, least)
+	decides := make([]bool, len(d.numbers))
+	err := beside.Each(len(d.numbers), func(i int) (err error) {
+		decides[i], err = d.decide(d.numbers[i : i+1])
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
 	var list []Threshold
-	for i := range d.numbers {
-		if len(list) == n {
-			break
-		}
-		one := d.numbers[i : i+1]
-		if ok, err := d.decide(one); err != nil {
-			return nil, err
-		} else if ok {
-			list = append(list, one[0])
+	for i, t := range d.numbers {
+		if decides[i] && len(list) < n {
+			list = append(list, t)
 		}
 	}
 	return list, nil

@@ -169,6 +169,14 @@ func (p Problem) partOf(output int) int {
 	return p.Parts[output]
 }
 
+// One fills out with one output at x, and with those that come with it.
+func (p Problem) One(x []float64, output int, out []float64) error {
+	if p.Parts == nil {
+		return p.Eval(x, out)
+	}
+	return p.Part(x, p.Parts[output], out)
+}
+
 // active lists the inputs that are uncertain and reach the function, in order
 // and once each.
 func (p Problem) active() []int {

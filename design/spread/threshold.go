@@ -55,7 +55,7 @@ func Threshold(p Problem, output int, limit float64, least bool, w Way) (part fl
 		return limit - v
 	}
 	try := func(part float64) (float64, error) {
-		if err := p.Eval(w.at(part), out); err != nil {
+		if err := p.One(w.at(part), output, out); err != nil {
 			return 0, fmt.Errorf("spread: %w", err)
 		}
 		return spare(out[output]), nil

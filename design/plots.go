@@ -84,7 +84,7 @@ func (d *Design) windowPlot(r int) (*WindowPlot, error) {
 	}
 	chosen := f.Box.Entry(ret.Pulldown).Nominal
 	from, to := min(1e3, chosen/3, w.Least/2), max(200e3, chosen*3)
-	sweep, err := answer.SweepPulldown(f, r, spaced(max(from, 3), to))
+	sweep, err := d.answers.SweepPulldown(f, r, spaced(max(from, 3), to))
 	if err != nil {
 		return nil, fmt.Errorf("plot of %s: %w", ret.Name, err)
 	}

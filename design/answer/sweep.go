@@ -18,27 +18,42 @@ type PulldownSweep struct {
 	Depth []float64 // dB, least depth of the whole set
 }
 
-// SweepPulldown asks what return r does at some values of its pulldown. It must
-// have one.
-func SweepPulldown(f *known.Facts, r int, ohms []float64) (PulldownSweep, error) {
+// SweepPulldown asks what return r does at some values of its pulldown, in the
+// corners where the node stands highest and the set is silenced least with the one
+// that was chosen. It must have one.
+func (a *Answers) SweepPulldown(f *known.Facts, r int, ohms []float64) (PulldownSweep, error) {
 	s := PulldownSweep{Ohms: ohms}
 	l, err := newLifts(f)
 	if err != nil {
 		return s, err
 	}
-	chosen := f.Box.Entry(f.Returns[r].Pulldown).Nominal
-	corners, err := l.corners(r, chosen, l.bounds(r), whenOpen)
-	if err != nil {
-		return s, err
+	high, low, least := f.Box.Nominal(), f.Box.Nominal(), 0.0
+	highest := 0.0
+	for _, name := range []string{".muted", ".muted_cold"} {
+		q, ok := a.Get("return." + f.Returns[r].Name + name)
+		if !ok || q.asked == nil {
+			continue
+		}
+		for _, end := range []struct {
+			volts float64
+			at    []float64
+		}{{q.asked.out.Low, q.asked.out.AtLow}, {q.asked.out.High, q.asked.out.AtHigh}} {
+			if v := math.Abs(end.volts); v > highest {
+				highest, high = v, end.at
+			}
+		}
 	}
-	deep := l.network(r, corners.depth, nil)
-	own, err := depthOf(deep, chosen)
+	if q, ok := a.Get("depth"); ok && q.asked != nil {
+		low, least = q.asked.out.AtLow, q.asked.out.Low
+	}
+	deep := l.network(r, low, nil)
+	own, err := depthOf(deep, f.Box.Entry(f.Returns[r].Pulldown).Nominal)
 	if err != nil {
 		return s, err
 	}
 	var stress, depths lifted.Shop
 	for _, v := range ohms {
-		hot := l.network(r, corners.stress, nil)
+		hot := l.network(r, high, nil)
 		hot.Pulldown = v
 		ret, err := stress.Solve(hot)
 		if err != nil {
@@ -60,7 +75,7 @@ func SweepPulldown(f *known.Facts, r int, ohms []float64) (PulldownSweep, error)
 			return s, fmt.Errorf("pulldown of %g ohm: %w", v, err)
 		}
 		// What the other returns give does not hang on this pulldown.
-		s.Depth = append(s.Depth, depth+corners.deep-own)
+		s.Depth = append(s.Depth, depth+least-own)
 	}
 	return s, nil
 }

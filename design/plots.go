@@ -120,7 +120,7 @@ func spaced(from, to float64) []float64 {
 }
 
 // coilPoints is fewer, since the coil's course is all but straight.
-const coilPoints = 5
+const coilPoints = 3
 
 func even(from, to float64) []float64 {
 	list := make([]float64, coilPoints)

@@ -11,6 +11,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf16"
@@ -23,23 +24,59 @@ import (
 // epoch stands in for the date of an undated document.
 var epoch = time.Date(2000, time.January, 1, 0, 0, 0, 0, time.UTC)
 
+// A Printer has loaded the faces that most documents use. It prints one document.
+type Printer struct {
+	f      *gofpdf.Fpdf
+	loaded []scene.Font
+}
+
+// Load makes a printer ready, which takes a while that a caller may have to spare.
+func Load() *Printer {
+	p := &Printer{f: gofpdf.NewCustom(&gofpdf.InitType{OrientationStr: "P", UnitStr: "mm"})}
+	p.load(scene.Regular)
+	p.load(scene.Bold)
+	p.load(scene.Italic)
+	return p
+}
+
+func (p *Printer) load(face scene.Font) {
+	p.f.AddUTF8FontFromBytes(face.String(), "", face.Bytes())
+	p.loaded = append(p.loaded, face)
+}
+
 // Write prints the document. A page that fails scene's Check is refused and
 // nothing is written.
 func Write(w io.Writer, d scene.Document) error {
+	p := &Printer{f: gofpdf.NewCustom(&gofpdf.InitType{OrientationStr: "P", UnitStr: "mm"})}
+	return p.Write(w, d)
+}
+
+// Write is [Write] with the printer's faces; what is loaded and not used is left
+// out, by printing without it.
+func (p *Printer) Write(w io.Writer, d scene.Document) error {
 	if len(d.Pages) == 0 {
 		return fmt.Errorf("print %q: no pages", d.Title)
 	}
-	for _, p := range d.Pages {
-		if err := p.Check(); err != nil {
+	for _, page := range d.Pages {
+		if err := page.Check(); err != nil {
 			return fmt.Errorf("print %q: %w", d.Title, err)
+		}
+	}
+	for _, face := range p.loaded {
+		if !uses(d, face) {
+			return Write(w, d)
+		}
+	}
+	for _, face := range scene.Fonts {
+		if uses(d, face) && !slices.Contains(p.loaded, face) {
+			p.load(face)
 		}
 	}
 	date := d.Date
 	if date.IsZero() {
 		date = epoch
 	}
-	first := size(d.Pages[0])
-	f := gofpdf.NewCustom(&gofpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: first})
+	f := p.f
 	f.SetCatalogSort(true)
 	f.SetCreationDate(date)
 	f.SetModificationDate(date)
@@ -51,20 +88,15 @@ func Write(w io.Writer, d scene.Document) error {
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
 	f.SetDisplayMode("fullpage", "single")
-	for _, face := range scene.Fonts {
-		if uses(d, face) {
-			f.AddUTF8FontFromBytes(face.String(), "", face.Bytes())
-		}
-	}
-	for _, p := range d.Pages {
-		f.AddPageFormat("P", size(p))
-		f.Bookmark(p.Name, 0, 0)
-		for i, it := range p.Items {
-			if it.Row != "" && (i == 0 || p.Items[i-1].Row != it.Row) {
+	for _, page := range d.Pages {
+		f.AddPageFormat("P", size(page))
+		f.Bookmark(page.Name, 0, 0)
+		for i, it := range page.Items {
+			if it.Row != "" && (i == 0 || page.Items[i-1].Row != it.Row) {
 				f.RawWriteStr("/Span <</ActualText <" + utf16Hex(it.Row) + ">>> BDC")
 			}
 			draw(f, it)
-			if it.Row != "" && (i+1 == len(p.Items) || p.Items[i+1].Row != it.Row) {
+			if it.Row != "" && (i+1 == len(page.Items) || page.Items[i+1].Row != it.Row) {
 				f.RawWriteStr("EMC")
 			}
 		}

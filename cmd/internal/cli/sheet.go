@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"mutewright/design"
+	"mutewright/design/beside"
 	"mutewright/design/finding"
 	"mutewright/render/pdf"
 	"mutewright/render/sheet"
@@ -41,6 +42,8 @@ func writeSheet(c *call) (int, error) {
 	if err != nil {
 		return 0, c.misuse(err)
 	}
+	var printer *pdf.Printer
+	loaded := beside.Start(func() error { printer = pdf.Load(); return nil })
 	d, err := c.design(c.args[0])
 	if err != nil {
 		return 0, err
@@ -56,7 +59,10 @@ func writeSheet(c *call) (int, error) {
 	if document.Pages, err = only(document.Pages, wanted); err != nil {
 		return 0, c.misuse(err)
 	}
-	if err := pdf.Write(&c.out, document); err != nil {
+	if err := loaded(); err != nil {
+		return 0, err
+	}
+	if err := printer.Write(&c.out, document); err != nil {
 		return 0, err
 	}
 	if c.options.strict && d.Verdict >= finding.Fail {

@@ -50,7 +50,7 @@ var rooms = map[string]string{
 	"render/wiring":        "design/fitting design/quantity render/scene",
 	"render/sheet":         "design design/answer design/finding design/fitting design/quantity render/plot render/scene render/wiring",
 	"render/report":        "design design/answer design/finding design/fitting design/mains design/quantity design/rule",
-	"cmd/internal/cli":     "catalog design design/finding design/mains design/plan design/quantity render/pdf render/report render/scene render/sheet render/svg render/wiring", // scene: a document of one page
+	"cmd/internal/cli":     "catalog design design/beside design/finding design/mains design/plan design/quantity render/pdf render/report render/scene render/sheet render/svg render/wiring", // scene: a document of one page
 	"cmd/mutewright":       "cmd/internal/cli",
 }
 

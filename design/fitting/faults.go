@@ -260,7 +260,7 @@ func (b *builder) standby() []Standby {
 		case s.Left == "strapped":
 			line.Words = "Strapped inside the cabinet; they are live" + volts + " if the strap comes off."
 			with := "an insulated wire"
-			if w := b.strap(s); w != nil {
+			if w := b.strap(i); w != nil {
 				with, line.Strap = fmt.Sprintf("wire %d, insulated,", w.Number), w.Number
 			}
 			line.Work = "Strap " + s.Name + " with " + with + " from one of its two tags to the other, inside the cabinet, and cover what can be touched from outside" + volts + "."

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-
-	"mutewright/design/known"
 )
 
 // Terminals are a standby control that the set already has, as the diagram shows
@@ -67,10 +65,10 @@ func wholeVolts(v float64) string {
 // standbyStem begins the names of the quantities of standby control i.
 func standbyStem(i int) string { return fmt.Sprintf("standby.%d", i+1) }
 
-// strap is the added wire across standby control s, nil where there is none.
-func (b *builder) strap(s *known.Standby) *Wire {
-	for i := range b.w.Standby {
-		if t := &b.w.Standby[i]; t.Name == s.Name && t.Strap != nil {
+// strap is the added wire across standby control i, nil where there is none.
+func (b *builder) strap(i int) *Wire {
+	for _, t := range b.w.Standby {
+		if t.Strap != nil && t.Strap.Carries == standbyStem(i) {
 			return t.Strap
 		}
 	}

@@ -159,3 +159,27 @@ func TestTangentsAgainstDifferences(t *testing.T) {
 		}
 	}
 }
+
+// A tube near its tangent draws what the law says within 2·10⁻⁶, at the lowest screen
+// voltages and in the tail too; a tube that is not near has no such promise.
+func TestNearATangentIsTheLaw(t *testing.T) {
+	for name, model := range map[string]TubeModel{
+		"output": {G: 2e-3, MuA: 9}, "sharp": {G: 1e-3, MuA: 37}, "remote": {G: 8e-4, MuA: 13, MuB: 2.9, S: 0.03},
+	} {
+		for _, screen := range []float64{2, 20, 150, 400} {
+			for _, share := range []float64{-3, -1, -0.3, 0} { // of the cut-off voltage
+				tube := &tube{model: model}
+				at := tube.at(share*screen/model.MuA, screen)
+				step := 0.99 * nearBend * model.bend(screen)
+				for _, d := range [][2]float64{{step, 0}, {-step, 0}, {0, step * model.MuA / 5}, {0, -step * model.MuA / 5}} {
+					grid, to := at.grid+d[0], at.screen+d[1]
+					assert.True(t, tube.near(&at, grid, to), name)
+					law, _, _ := model.Cathode(grid, to)
+					assert.InEpsilon(t, law, at.line(grid, to), 2e-6, "%s at %g V, %g V", name, at.grid, screen)
+				}
+				assert.False(t, tube.near(&at, at.grid+2*step, screen), name)
+				assert.False(t, tube.near(&tubePoint{grid: math.NaN()}, at.grid, screen), name)
+			}
+		}
+	}
+}

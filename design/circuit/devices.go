@@ -77,6 +77,9 @@ func limitForward(new, old, nvt, critical float64) (float64, bool) {
 	return nvt * math.Log(new/nvt), true
 }
 
+// bend is w of [TubeModel.Cathode], V: over so many the law bends.
+func (t TubeModel) bend(screen float64) float64 { return max(screen, 1) / (6 * t.MuA) }
+
 // Cathode returns the cathode current (A), its derivative by the control
 // grid voltage at constant screen voltage, and its derivative by the screen
 // voltage (S), at grid and screen voltages against the cathode (V):

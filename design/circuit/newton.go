@@ -33,25 +33,26 @@ func (s *solver) tangents() {
 	for i := range c.tubes {
 		t := &c.tubes[i]
 		grid, screen := s.x[t.grid]-s.x[t.cathode], s.x[t.screen]-s.x[t.cathode]
-		if p := &s.v[i]; !p.near(grid, screen) {
+		if p := &s.v[i]; !t.near(p, grid, screen) {
 			*p = t.at(grid, screen)
 		}
 	}
 }
 
-// How near a tube must stand to its tangent, V, for the tangent to be drawn no
-// more: a thousandth of the volts over which the law bends, so that the current is
-// off by less than a millionth. In the course of time that is the law itself; at
-// rest the new voltages are held against the law before they count.
-const (
-	nearGrid   = 1e-3
-	nearScreen = 1e-2
-)
+// nearBend is how near a tube must stand to its tangent for the tangent to be drawn
+// no more, as a share of the volts over which its law bends: the current is off by
+// half the square of that, less than a millionth. In the course of time that is the
+// law itself; at rest the new voltages are held against the law before they count.
+const nearBend = 1e-3
 
-// near tells whether a tube at these voltages is that near; false where there is
-// no tangent yet.
-func (p *tubePoint) near(grid, screen float64) bool {
-	return math.Abs(grid-p.grid) < nearGrid && math.Abs(screen-p.screen) < nearScreen
+// near tells whether a tube at these voltages is that near to a tangent; false where
+// there is none yet.
+func (t *tube) near(p *tubePoint, grid, screen float64) bool {
+	pull := 1 / t.model.MuA
+	if t.model.S > 0 {
+		pull = max(pull, 1/t.model.MuB)
+	}
+	return math.Abs(grid-p.grid)+math.Abs(screen-p.screen)*pull < nearBend*t.model.bend(p.screen)
 }
 
 // transistorPoint is a transistor at two junction voltages: collector and
@@ -269,7 +270,7 @@ func (s *solver) follow(p *part, tol tolerance) (culprit int) {
 	}
 	for _, i := range p.tubes {
 		t := &c.tubes[i]
-		if tol.lines && s.v[i].near(v[0], v[1]) {
+		if tol.lines && t.near(&s.v[i], v[0], v[1]) {
 			v = v[2:]
 			continue
 		}

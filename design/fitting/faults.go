@@ -249,7 +249,7 @@ func (b *builder) standby() []Standby {
 		line := Standby{Name: s.Name, Opens: s.Opens, Left: s.Left}
 		volts := ""
 		if q, ok := b.a.Get(standbyStem(i) + ".voltage"); ok && q.High > 0 {
-			volts = fmt.Sprintf(" (up to %s)", wholeVolts(q.High))
+			volts = fmt.Sprintf(" (up to %s)", WholeVolts(q.High))
 		}
 		switch {
 		case s.Left == "removed":

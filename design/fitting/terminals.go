@@ -10,7 +10,7 @@ import (
 // it: two tags, what stands above and below them, and what becomes of them.
 type Terminals struct {
 	Name     string // the plan's: "rear terminals 5 and 6"
-	Opens    string // "ht centre tap"
+	Opens    string // as a diagram writes it: "HT centre tap", "B+"
 	Left     string // "in use", "strapped", "open", "removed"
 	Upper    *Joint // the tag towards what it opens
 	Lower    *Joint // the other, which is chassis where Grounded
@@ -31,7 +31,7 @@ func (b *builder) terminals() {
 			return &Joint{ID: fmt.Sprintf("standby %d, %s", i+1, which), Label: which, Words: s.Name + ", " + strings.TrimSuffix(which, " tag")}
 		}
 		t := Terminals{
-			Name: s.Name, Opens: s.Opens, Left: s.Left, Grounded: s.Grounded(),
+			Name: s.Name, Opens: strings.Replace(strings.Replace(s.Opens, "ht ", "HT ", 1), "b plus", "B+", 1), Left: s.Left, Grounded: s.Grounded(),
 			Upper: tag("one tag"), Lower: tag("other tag"), Words: b.liveness(i),
 		}
 		if s.Left == "strapped" {
@@ -52,14 +52,14 @@ func (b *builder) liveness(i int) []string {
 	if !s.Grounded() {
 		when = "to chassis at all times"
 	}
-	return []string{"up to " + wholeVolts(q.High), when}
+	return []string{"up to " + WholeVolts(q.High), when}
 }
 
-// wholeVolts prints a voltage upwards to whole volts, as the hazard block of the
-// sheet does: its rows and these words stand on one page.
-func wholeVolts(v float64) string {
+// WholeVolts prints a voltage that warns: upwards to whole volts, so that rounding
+// never hides one.
+func WholeVolts(v float64) string {
 	// A ten-thousandth of slack: a computed 60.00001 V is 60 V.
-	return fmt.Sprintf("%.0f\u00a0V", math.Ceil(v-1e-4*max(1, v)))
+	return fmt.Sprintf("%.0f\u00a0V", max(0, math.Ceil(v-1e-4*max(1, v))))
 }
 
 // standbyStem begins the names of the quantities of standby control i.

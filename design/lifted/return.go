@@ -183,22 +183,22 @@ func (s *Shop) Open(r *Return) *Opened { return &Opened{r: r, shop: s} }
 
 // warm is the return with tubes hot and some ohms for its pulldown.
 func (o *Opened) warm(pulldown float64) *rig {
-	if o.hot == nil {
-		o.hot = o.r.rig(form{supplies: o.r.muted, doubted: true}, o.shop.hot)
-		o.shop.hot = o.hot.c
-	}
-	o.hot.c.SetValue("pulldown", pulldown)
-	return o.hot
+	return o.with(pulldown, &o.hot, &o.shop.hot, form{supplies: o.r.muted, doubted: true})
 }
 
 // chilly is the return with tubes cold and some ohms for its pulldown.
 func (o *Opened) chilly(pulldown float64) *rig {
-	if o.cold == nil {
-		o.cold = o.r.rig(form{supplies: o.r.cold, cold: true}, o.shop.cold)
-		o.shop.cold = o.cold.c
+	return o.with(pulldown, &o.cold, &o.shop.cold, form{supplies: o.r.cold, cold: true})
+}
+
+// with sets a rig up once, in the circuit that the shop has for it.
+func (o *Opened) with(pulldown float64, g **rig, c **circuit.Circuit, f form) *rig {
+	if *g == nil {
+		*g = o.r.rig(f, *c)
+		*c = (*g).c
 	}
-	o.cold.c.SetValue("pulldown", pulldown)
-	return o.cold
+	(*g).c.SetValue("pulldown", pulldown)
+	return *g
 }
 
 // Muted solves the return with the contact open, over the travel of the control.

@@ -38,13 +38,6 @@ func highest(d *design.Design) float64 {
 	return v
 }
 
-// volts prints a voltage of the hazard block: upwards to whole volts, so that
-// rounding never hides one.
-func volts(v float64) string {
-	// A ten-thousandth of slack: a computed 60.00001 V is 60 V.
-	return fmt.Sprintf("%.0f\u00a0V", max(0, math.Ceil(v-1e-4*max(1, v))))
-}
-
 // hazardBar draws the black bar with sign, signal word and highest voltage.
 func (b *block) hazardBar(d *design.Design) {
 	const high, owner = 8.0, "hazard"
@@ -55,7 +48,7 @@ func (b *block) hazardBar(d *design.Design) {
 	b.inked(at(3+w+2.2, 6), scene.Start, style{scene.Bold, signal}, scene.White, owner, word)
 	right := "live chassis: unplug first"
 	if v := highest(d); v > 0 {
-		right = volts(v) + " in this chassis, also after unplugging"
+		right = fitting.WholeVolts(v) + " in this chassis, also after unplugging"
 	}
 	b.inked(at(b.width-inset-1, 5.6), scene.End, style{scene.Bold, title}, scene.White, owner, right)
 }
@@ -245,7 +238,7 @@ func (s *sheet) liveWhenMuted(p design.Place) string {
 	if len(numbers) > 1 {
 		subject = "Wires " + listed(numbers) + " are"
 	}
-	return fmt.Sprintf("%s live when muted: up to %s, and %s if %s opens.", subject, volts(p.Muted), volts(p.Unguarded), pulldown)
+	return fmt.Sprintf("%s live when muted: up to %s, and %s if %s opens.", subject, fitting.WholeVolts(p.Muted), fitting.WholeVolts(p.Unguarded), pulldown)
 }
 
 // listed joins words with commas, the last by "and".
@@ -318,7 +311,7 @@ func (b *block) places(s *sheet, x float64) {
 			b.words(at(x, y), scene.Start, regular, l)
 			if k == 0 {
 				for c, v := range []float64{p.Receive, p.Muted, p.Unguarded}[:len(columns)] {
-					b.words(at(columns[c], y), scene.End, bold, volts(v))
+					b.words(at(columns[c], y), scene.End, bold, fitting.WholeVolts(v))
 				}
 			}
 			y += rowHigh

@@ -7,6 +7,7 @@ import (
 
 	"mutewright/design"
 	"mutewright/design/finding"
+	"mutewright/design/fitting"
 	"mutewright/design/quantity"
 	"mutewright/render/scene"
 )
@@ -147,7 +148,7 @@ func (s *sheet) allPlaces(f *flow) {
 	for _, p := range s.design.Places {
 		row := []cell{text(p.Where)}
 		for i := range s.stateHeads() {
-			row = append(row, text(volts([]float64{p.Receive, p.Muted, p.Unguarded}[i])))
+			row = append(row, text(fitting.WholeVolts([]float64{p.Receive, p.Muted, p.Unguarded}[i])))
 		}
 		rows = append(rows, row)
 	}

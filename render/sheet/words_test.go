@@ -59,7 +59,7 @@ func TestRounding(t *testing.T) {
 		v    float64
 		want string
 	}{{0, "0\u00a0V"}, {-0.00001, "0\u00a0V"}, {60.00001, "60\u00a0V"}, {60.2, "61\u00a0V"}, {379.5, "380\u00a0V"}} {
-		assert.Equal(t, c.want, volts(c.v))
+		assert.Equal(t, c.want, fitting.WholeVolts(c.v))
 	}
 	for _, c := range []struct {
 		v    float64

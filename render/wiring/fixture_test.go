@@ -134,7 +134,7 @@ func gain(lift *fitting.Joint, cut int) fitting.Stub {
 func (k *kit) standby(left string, n int, grounded bool) fitting.Terminals {
 	name := fmt.Sprintf("rear terminals %d and %d", 5+2*n, 6+2*n)
 	t := fitting.Terminals{
-		Name: name, Opens: "ht centre tap", Left: left, Grounded: grounded, Words: []string{"up to 363 V", "if the strap comes off"},
+		Name: name, Opens: "HT centre tap", Left: left, Grounded: grounded, Words: []string{"up to 363 V", "if the strap comes off"},
 		Upper: k.joint(name+" one", "one tag", name+", one", false), Lower: k.joint(name+" other", "other tag", name+", other", false),
 	}
 	switch left {

@@ -41,9 +41,8 @@ func (d *drawing) standby(t *fitting.Terminals, y, lo, hi float64) {
 		ln = un
 	}
 	// The lead that comes from the left.
-	opens := strings.Replace(strings.Replace(t.Opens, "ht ", "HT ", 1), "b plus", "B+", 1)
-	d.words(at(lo+1, lane+1), scene.Start, scene.Regular, small, opens, "")
-	x := lo + 1 + scene.Regular.Width(opens, small) + 1.2
+	d.words(at(lo+1, lane+1), scene.Start, scene.Regular, small, t.Opens, "")
+	x := lo + 1 + scene.Regular.Width(t.Opens, small) + 1.2
 	d.arrow(at(x, lane), -1, 0, 2, 0.9)
 	a := x + 9
 	d.line(un, inSet, at(x+2, lane), at(a, lane))
